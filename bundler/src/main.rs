@@ -1,0 +1,2 @@
+//! The command `dryfit`.
+fn main() {}

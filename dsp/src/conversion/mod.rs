@@ -1,0 +1,2 @@
+//! (to come)
+pub use crate::circuit::Grid;

@@ -1,0 +1,15 @@
+//! Everything Dryfit computes. Data runs one way, and each stage hands a plain, comparable value to the next:
+//!
+//! [`document`] (what was written) -> [`circuit`] (one response per pickup) -> [`conversion`] (a target magnitude)
+//! -> [`filter`] (a minimum-phase FIR) -> [`engine`] (sound). [`string`] tells `conversion` how much of each string a
+//! pickup senses at its place. [`units`] is where text such as `47n` becomes SI and back.
+//!
+//! The crate does no I/O, reads no clock and spawns no thread. A test keeps the arrows above the only imports.
+
+pub mod circuit;
+pub mod conversion;
+pub mod document;
+pub mod engine;
+pub mod filter;
+pub mod string;
+pub mod units;

@@ -1,0 +1,1 @@
+//! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
