@@ -1,2 +1,6 @@
-//! (to come)
-pub use crate::circuit::Grid;
+//! From the circuit recorded and the circuit wanted to a target magnitude.
+
+mod target;
+
+pub use crate::circuit::{Controls, Grid, Load};
+pub use target::Target;
