@@ -1,7 +1,28 @@
 //! From an assembled wiring to one response per pickup.
+//!
+//! [`lower`] turns an assembly into a [`Netlist`]; [`Mna`] solves it exactly at any frequency; [`CompiledWiring`] folds
+//! every combination of switches once, so that a knob costs next to nothing; [`check`] finds what cannot work.
 
+mod combinations;
+mod compiled;
 mod controls;
+mod error;
 mod grid;
+mod linear;
+mod lower;
+mod meter;
+mod mna;
+mod multiport;
+mod netlist;
+mod validity;
 
+pub use combinations::combinations;
+pub use compiled::{CompiledWiring, Responses};
 pub use controls::{Controls, Load};
+pub use error::CircuitError;
 pub use grid::Grid;
+pub use lower::{Loaded, Lowered, lower};
+pub use meter::{dc_at_jack, dc_resistance, noise_density};
+pub use mna::Mna;
+pub use netlist::{Element, ElementKind, Netlist, Node};
+pub use validity::{check, describe};

@@ -1,0 +1,197 @@
+//! From an assembly to a netlist: switches become merged nodes, pots become resistors, pickups become coils.
+
+use super::controls::Controls;
+use super::netlist::{DisjointSets, ElementKind, Netlist, Node};
+use crate::document::{AssembledKind, AssembledPart, Assembly, Coil, Pot};
+
+/// A netlist made from an assembly, with the nodes that matter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lowered {
+    /// The circuit. Its source of index i is the EMF of the guitar's pickup i.
+    pub netlist: Netlist,
+    /// The jack's tip.
+    pub jack: Node,
+    /// The pots' track halves that were left out, when they were.
+    pub(super) tracks: Vec<Track>,
+}
+
+/// One half of a pot's track.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Track {
+    pub a: Node,
+    pub b: Node,
+    pub half: Half,
+    pub pot: Pot,
+    pub knob: usize,
+    pub name: String,
+}
+
+/// Which half of a track.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Half {
+    /// Between lug 1 and the wiper.
+    Lower,
+    /// Between the wiper and lug 3.
+    Upper,
+    /// Between lugs 1 and 3, when the wiper is joined to neither: the whole track.
+    Whole,
+}
+
+/// A pot's wiper never has less than this to an end of the track, in ohms.
+const LEAST_RESISTANCE: f64 = 1.0;
+
+/// What stands at the jack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Loaded {
+    /// Cable and input: what is heard.
+    Yes,
+    /// Nothing: what a meter sees.
+    No,
+}
+
+/// The circuit of an assembly for these controls, with every element in it.
+pub fn lower(assembly: &Assembly, controls: &Controls, loaded: Loaded) -> Lowered {
+    let mut lowered = lower_without_pots(assembly, controls);
+    for track in std::mem::take(&mut lowered.tracks) {
+        if let Some(resistance) = track.resistance(controls) {
+            lowered.netlist.add(&track.name, track.a, track.b, ElementKind::Resistor(resistance));
+        }
+    }
+    if loaded == Loaded::Yes {
+        let (jack, load) = (lowered.jack, controls.load);
+        lowered.netlist.add("cable", jack, Netlist::GROUND, ElementKind::Capacitor(load.cable));
+        lowered.netlist.add("input", jack, Netlist::GROUND, ElementKind::Resistor(load.input));
+    }
+    lowered
+}
+
+/// The same without load, and with the pots' tracks beside the netlist instead of in it.
+pub(super) fn lower_without_pots(assembly: &Assembly, controls: &Controls) -> Lowered {
+    let joined = merge(assembly, controls);
+    let mut netlist = Netlist::new();
+    let mut nodes = vec![Netlist::GROUND; assembly.joints.len()];
+    for (joint, name) in assembly.joints.iter().enumerate() {
+        let representative = joined.find(joint);
+        nodes[joint] = match representative {
+            Assembly::GROUND => Netlist::GROUND,
+            first if first == joint => netlist.node(name),
+            first => nodes[first],
+        };
+    }
+    let mut lowered = Lowered { netlist, jack: nodes[assembly.tip()], tracks: Vec::new() };
+    let mut coils = vec![None; assembly.guitar.pickups.len()];
+    for part in &assembly.parts {
+        let ends: Vec<Node> = part.joints.iter().map(|&joint| nodes[joint]).collect();
+        add_part(&mut lowered, assembly, part, &ends, &mut coils);
+    }
+    couple(&mut lowered.netlist, assembly, &coils);
+    lowered
+}
+
+/// Which joints the switches make one, for these controls.
+pub(super) fn merge(assembly: &Assembly, controls: &Controls) -> DisjointSets {
+    let mut joined = DisjointSets::new(assembly.joints.len());
+    for part in &assembly.parts {
+        for group in closed_contacts(part, controls) {
+            group.windows(2).for_each(|pair| joined.union(pair[0], pair[1]));
+        }
+    }
+    joined
+}
+
+/// The groups of joints that a switch joins where the controls stand; none for other parts.
+pub(super) fn closed_contacts(part: &AssembledPart, controls: &Controls) -> Vec<Vec<usize>> {
+    let AssembledKind::Switch { switch, index } = &part.kind else { return Vec::new() };
+    let position = index.map_or(controls.position, |index| controls.switches[index]);
+    let chosen = usize::from(position).clamp(1, switch.positions.len()) - 1;
+    let joint = |lug: &String| part.lugs.iter().position(|known| known == lug).map(|lug| part.joints[lug]);
+    switch.positions[chosen].joined.iter().map(|group| group.iter().filter_map(joint).collect()).collect()
+}
+
+impl Track {
+    /// Resistance in ohms where the controls stand; none when the track is open.
+    pub fn resistance(&self, controls: &Controls) -> Option<f64> {
+        let travel = controls.knobs[self.knob] / 10.0;
+        let (pot, share) = (&self.pot, self.pot.taper.share(travel));
+        let open = pot.no_load && (self.half != Half::Lower || travel >= 1.0);
+        let resistance = match self.half {
+            Half::Lower => pot.resistance * share,
+            Half::Upper => pot.resistance * (1.0 - share),
+            Half::Whole => pot.resistance,
+        };
+        (!open).then_some(resistance.max(LEAST_RESISTANCE))
+    }
+}
+
+fn add_part(
+    lowered: &mut Lowered,
+    assembly: &Assembly,
+    part: &AssembledPart,
+    ends: &[Node],
+    coils: &mut [Option<usize>],
+) {
+    let name = part.name.as_str();
+    let apart = |a: usize, b: usize| ends[a] != ends[b];
+    match &part.kind {
+        AssembledKind::Pot { pot, knob } => add_tracks(lowered, name, pot, *knob, ends),
+        AssembledKind::Capacitor { capacitance, .. } if apart(0, 1) => {
+            lowered.netlist.add(name, ends[0], ends[1], ElementKind::Capacitor(*capacitance));
+        }
+        AssembledKind::Resistor { resistance, .. } if apart(0, 1) => {
+            lowered.netlist.add(name, ends[0], ends[1], ElementKind::Resistor(*resistance));
+        }
+        AssembledKind::Pickup(index) => {
+            let coil = &assembly.guitar.pickups[*index].coil;
+            coils[*index] = Some(add_coil(&mut lowered.netlist, name, coil, *index, ends[0], ends[1]));
+        }
+        _ => {}
+    }
+}
+
+fn add_tracks(lowered: &mut Lowered, name: &str, pot: &Pot, knob: usize, ends: &[Node]) {
+    let track = |a: Node, b: Node, half: Half, suffix: &str| Track {
+        a,
+        b,
+        half,
+        pot: pot.clone(),
+        knob,
+        name: format!("{name}-{suffix}"),
+    };
+    let halves = [track(ends[0], ends[1], Half::Lower, "lower"), track(ends[1], ends[2], Half::Upper, "upper")];
+    lowered.tracks.extend(halves.into_iter().filter(|half| half.a != half.b));
+}
+
+/// A coil: EMF, resistance and inductance in series, eddy-current branches across the inductance, winding capacitance
+/// across it all. Returns the inductor's place in the netlist.
+fn add_coil(netlist: &mut Netlist, name: &str, coil: &Coil, source: usize, hot: Node, ground: Node) -> usize {
+    let emf = netlist.node(&format!("{name}-emf"));
+    let wire = netlist.node(&format!("{name}-wire"));
+    let factor = coil.plate.as_ref().map_or(1.0, |plate| plate.inductance_factor);
+    netlist.add(&format!("{name}-source"), emf, ground, ElementKind::Source(source));
+    netlist.add(&format!("{name}-resistance"), emf, wire, ElementKind::Resistor(coil.resistance));
+    let inductor =
+        netlist.add(&format!("{name}-inductance"), wire, hot, ElementKind::Inductor(coil.inductance * factor));
+    let plate = coil.plate.as_ref().map(|plate| plate.eddy_resistance);
+    for (suffix, eddy) in [("eddy", coil.eddy_resistance), ("plate", plate)] {
+        if let Some(eddy) = eddy {
+            netlist.add(&format!("{name}-{suffix}"), wire, hot, ElementKind::Resistor(eddy));
+        }
+    }
+    netlist.add(&format!("{name}-capacitance"), hot, ground, ElementKind::Capacitor(coil.capacitance));
+    inductor
+}
+
+fn couple(netlist: &mut Netlist, assembly: &Assembly, coils: &[Option<usize>]) {
+    for coupling in &assembly.guitar.couplings {
+        let inductor = |name: &String| {
+            let index = assembly.guitar.pickups.iter().position(|pickup| pickup.name == *name)?;
+            coils[index]
+        };
+        if let [Some(first), Some(second)] = [inductor(&coupling.between[0]), inductor(&coupling.between[1])] {
+            let name = format!("{}-{}", coupling.between[0], coupling.between[1]);
+            netlist
+                .couple(&name, first, second, coupling.coefficient)
+                .expect("the guitar document was read with couplings between two of its coils");
+        }
+    }
+}

@@ -1,0 +1,154 @@
+//! Documents by name: the presets, and what the user adds to them.
+
+use std::collections::BTreeMap;
+
+use include_dir::{Dir, include_dir};
+
+use super::add_on::AddOn;
+use super::guitar::Guitar;
+use super::problem::{Problem, ProblemKind, Problems, Severity, suggestion};
+use super::sounds::Sounds;
+use super::switch::Switch;
+use super::wiring::Wiring;
+
+static PRESETS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../presets");
+
+/// Kinds of documents; each has a folder under `presets`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum DocumentKind {
+    /// A guitar.
+    Guitar,
+    /// A wiring.
+    Wiring,
+    /// An add-on to a wiring.
+    AddOn,
+    /// A switch.
+    Switch,
+    /// A sounds table.
+    Sounds,
+}
+
+/// Texts of documents by kind and name.
+#[derive(Debug, Clone, Default)]
+pub struct Library {
+    texts: BTreeMap<(DocumentKind, String), (String, String)>,
+}
+
+impl DocumentKind {
+    /// Every kind.
+    pub const ALL: [Self; 5] = [Self::Guitar, Self::Wiring, Self::AddOn, Self::Switch, Self::Sounds];
+
+    /// Its folder under `presets`.
+    pub fn folder(self) -> &'static str {
+        match self {
+            Self::Guitar => "guitars",
+            Self::Wiring => "wirings",
+            Self::AddOn => "add-ons",
+            Self::Switch => "switches",
+            Self::Sounds => "sounds",
+        }
+    }
+
+    /// What one of them is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Guitar => "guitar",
+            Self::Wiring => "wiring",
+            Self::AddOn => "add-on",
+            Self::Switch => "switch",
+            Self::Sounds => "sounds table",
+        }
+    }
+}
+
+impl Library {
+    /// The presets: every file `presets/KIND/NAME.toml`.
+    pub fn presets() -> Self {
+        let mut library = Self::default();
+        for kind in DocumentKind::ALL {
+            let files = PRESETS.get_dir(kind.folder()).into_iter().flat_map(Dir::files);
+            for file in files.filter(|file| file.path().extension().is_some_and(|extension| extension == "toml")) {
+                let name = file.path().file_stem().unwrap_or_default().to_string_lossy();
+                let path = format!("presets/{}", file.path().display());
+                library.insert(kind, &name, &path, file.contents_utf8().unwrap_or_default());
+            }
+        }
+        library
+    }
+
+    /// Adds a document, or replaces the one of that name. `file` names it in problems.
+    pub fn insert(&mut self, kind: DocumentKind, name: &str, file: &str, text: &str) {
+        self.texts.insert((kind, name.to_string()), (file.to_string(), text.to_string()));
+    }
+
+    /// Names of the documents of a kind, in alphabetical order.
+    pub fn names(&self, kind: DocumentKind) -> impl Iterator<Item = &str> {
+        self.texts.keys().filter(move |(other, _)| *other == kind).map(|(_, name)| name.as_str())
+    }
+
+    /// File and text of a document.
+    ///
+    /// # Errors
+    /// When there is none of that name; the nearest name is suggested.
+    pub fn text(&self, kind: DocumentKind, name: &str) -> Result<(&str, &str), Problems> {
+        let found = self.texts.get(&(kind, name.to_string()));
+        found.map(|(file, text)| (file.as_str(), text.as_str())).ok_or_else(|| self.unknown(kind, name))
+    }
+
+    /// The guitar of that name.
+    ///
+    /// # Errors
+    /// When there is none, or when its document is wrong.
+    pub fn guitar(&self, name: &str) -> Result<Guitar, Problems> {
+        self.text(DocumentKind::Guitar, name).and_then(|(file, text)| Guitar::read(file, text))
+    }
+
+    /// The wiring of that name, or of that name with add-ons fitted (`WIRING+ADD-ON+ADD-ON`).
+    ///
+    /// # Errors
+    /// When there is none, or when a document is wrong or does not fit.
+    pub fn wiring(&self, name: &str) -> Result<Wiring, Problems> {
+        let mut names = name.split('+');
+        let wiring = names.next().unwrap_or_default();
+        let wiring = self.text(DocumentKind::Wiring, wiring).and_then(|(file, text)| Wiring::read(file, text))?;
+        names.try_fold(wiring, |wiring, add_on| self.add_on(add_on)?.fit(&wiring))
+    }
+
+    /// The add-on of that name.
+    ///
+    /// # Errors
+    /// When there is none, or when its document is wrong.
+    pub fn add_on(&self, name: &str) -> Result<AddOn, Problems> {
+        self.text(DocumentKind::AddOn, name).and_then(|(file, text)| AddOn::read(file, text))
+    }
+
+    /// The switch of that name.
+    ///
+    /// # Errors
+    /// When there is none, or when its document is wrong.
+    pub fn switch(&self, name: &str) -> Result<Switch, Problems> {
+        self.text(DocumentKind::Switch, name).and_then(|(file, text)| Switch::read(file, text))
+    }
+
+    /// The sounds table of that name.
+    ///
+    /// # Errors
+    /// When there is none, or when its document is wrong.
+    pub fn sounds(&self, name: &str) -> Result<Sounds, Problems> {
+        self.text(DocumentKind::Sounds, name).and_then(|(file, text)| Sounds::read(file, text))
+    }
+
+    fn unknown(&self, kind: DocumentKind, name: &str) -> Problems {
+        let near = suggestion(name, self.names(kind));
+        Problems(vec![Problem {
+            severity: Severity::Error,
+            kind: ProblemKind::UnknownName,
+            file: name.to_string(),
+            line: None,
+            part: None,
+            lug: None,
+            what: format!("there is no {} called `{name}`{near}", kind.name()),
+            mend: "`dryfit list` names the presets; a path to a file works too".into(),
+        }])
+    }
+}

@@ -1,0 +1,132 @@
+//! What is wrong with a document, where, and what would mend it.
+
+use std::fmt;
+
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Problem {
+    /// How much it matters.
+    pub severity: Severity,
+    /// Which sort of problem it is.
+    pub kind: ProblemKind,
+    /// The document it is in: a path, or a preset's name.
+    pub file: String,
+    /// The line in that document, from 1.
+    pub line: Option<usize>,
+    /// The part it concerns.
+    pub part: Option<String>,
+    /// The lug it concerns, as `part.lug`.
+    pub lug: Option<String>,
+    /// What is wrong.
+    pub what: String,
+    /// What would mend it.
+    pub mend: String,
+}
+
+/// How much a problem matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// It works, but a technician should look at it.
+    Warning,
+    /// It cannot be built or heard as written.
+    Error,
+}
+
+/// Which sort of problem it is; each has its own so that a program can react to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the names say it, and every problem carries its sentence")]
+pub enum ProblemKind {
+    NotToml,
+    NoFormat,
+    NewerFormat,
+    UnknownKey,
+    MissingKey,
+    WrongType,
+    UnknownUnit,
+    OutOfRange,
+    UnknownName,
+    UnknownPart,
+    UnknownLug,
+    DuplicateName,
+    LugNamedTwice,
+    LoneLug,
+    HangingPart,
+    FloatingPot,
+    FloatingNode,
+    ShortedJack,
+    ShortedPickup,
+    ShortedPart,
+    SwitchLoop,
+    SilentPosition,
+    NoJack,
+    UnusedControl,
+    UnusedPickup,
+    Unsolvable,
+    BadSound,
+}
+
+/// Everything that is wrong, at once.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Problems(pub Vec<Problem>);
+
+impl Problems {
+    /// Whether one of them is an error.
+    pub fn any_error(&self) -> bool {
+        self.0.iter().any(|problem| problem.severity == Severity::Error)
+    }
+
+    /// Whether one of them is of that kind.
+    pub fn has(&self, kind: ProblemKind) -> bool {
+        self.0.iter().any(|problem| problem.kind == kind)
+    }
+
+    /// `value` when none of them is an error, else all of them.
+    pub(crate) fn or<T>(self, value: T) -> Result<T, Self> {
+        if self.any_error() { Err(self) } else { Ok(value) }
+    }
+}
+
+impl std::error::Error for Problems {}
+
+impl fmt::Display for Problems {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, problem) in self.0.iter().enumerate() {
+            if i > 0 {
+                writeln!(f)?;
+            }
+            write!(f, "{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let severity = if self.severity == Severity::Error { "error" } else { "warning" };
+        write!(f, "{}", self.file)?;
+        if let Some(line) = self.line {
+            write!(f, ":{line}")?;
+        }
+        write!(f, ": {severity}: ")?;
+        match (&self.lug, &self.part) {
+            (Some(lug), _) => write!(f, "{lug}: ")?,
+            (None, Some(part)) => write!(f, "{part}: ")?,
+            (None, None) => {}
+        }
+        write!(f, "{}\n    mend: {}", self.what, self.mend)
+    }
+}
+
+/// ` (did you mean ..?)` for the known name that is nearest to `name`, or nothing when none is near.
+pub(crate) fn suggestion<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> String {
+    nearest(name, known).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
+}
+
+fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    known
+        .into_iter()
+        .map(|candidate| (strsim::normalized_damerau_levenshtein(name, candidate), candidate))
+        .filter(|(likeness, _)| *likeness >= 0.5)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, candidate)| candidate)
+}
