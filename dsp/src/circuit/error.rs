@@ -4,7 +4,9 @@
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CircuitError {
     /// The equations have no single solution.
-    #[error("the circuit has no single solution at {hertz} Hz around node `{node}`; look for a loop of sources or an element of 0 ohm there")]
+    #[error(
+        "the circuit has no single solution at {hertz} Hz around node `{node}`; look for a loop of sources or an element of 0 ohm there"
+    )]
     Singular {
         /// The node, or the element whose current is undetermined.
         node: String,

@@ -2,11 +2,13 @@
 
 use num_complex::Complex64;
 
-/// Solves A x = b in place by Gaussian elimination with partial pivoting; `matrix` is row-major, `order` x `order`.
+/// Solves A X = B in place by Gaussian elimination with partial pivoting. `matrix` is row-major, `order` x `order`;
+/// `rhs` is row-major with any number of columns and becomes X.
 ///
 /// # Errors
 /// The unknown that is left undetermined when A is singular to working precision.
 pub(super) fn solve(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize) -> Result<(), usize> {
+    let columns = rhs.len().checked_div(order).unwrap_or(0);
     for k in 0..order {
         pivot(matrix, rhs, order, k)?;
         let inverse = matrix[k * order + k].inv();
@@ -15,19 +17,37 @@ pub(super) fn solve(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usiz
             if factor == Complex64::ZERO {
                 continue;
             }
-            let (upper, lower) = matrix.split_at_mut(i * order);
-            let pivot_row = &upper[k * order + k..k * order + order];
-            lower[k..order].iter_mut().zip(pivot_row).for_each(|(a, &p)| *a -= factor * p);
-            let head = rhs[k];
-            rhs[i] -= factor * head;
+            subtract_row(matrix, order, k, i, k, factor);
+            subtract_row(rhs, columns, k, i, 0, factor);
         }
     }
     for k in (0..order).rev() {
-        let row = &matrix[k * order..(k + 1) * order];
-        let known: Complex64 = row[k + 1..].iter().zip(&rhs[k + 1..]).map(|(&a, &x)| a * x).sum();
-        rhs[k] = (rhs[k] - known) / row[k];
+        let inverse = matrix[k * order + k].inv();
+        rhs[k * columns..(k + 1) * columns].iter_mut().for_each(|x| *x *= inverse);
+        for i in 0..k {
+            let factor = matrix[i * order + k];
+            if factor != Complex64::ZERO {
+                subtract_row(rhs, columns, k, i, 0, factor);
+            }
+        }
     }
     Ok(())
+}
+
+/// Subtracts `factor` times one row from another, from column `start` on.
+fn subtract_row(
+    matrix: &mut [Complex64],
+    columns: usize,
+    source: usize,
+    target: usize,
+    start: usize,
+    factor: Complex64,
+) {
+    let (low, high) = (source.min(target), source.max(target));
+    let (head, tail) = matrix.split_at_mut(high * columns);
+    let (low, high) = (&mut head[low * columns..(low + 1) * columns], &mut tail[..columns]);
+    let (from, to) = if source < target { (low, high) } else { (high, low) };
+    to[start..].iter_mut().zip(&from[start..]).for_each(|(t, &s)| *t -= factor * s);
 }
 
 /// Transposes a row-major square matrix in place.
@@ -47,10 +67,14 @@ fn pivot(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize, k: usize
         return Err(k);
     }
     if best != k {
-        for j in 0..order {
-            matrix.swap(k * order + j, best * order + j);
-        }
-        rhs.swap(k, best);
+        swap_rows(matrix, order, k, best);
+        swap_rows(rhs, rhs.len() / order, k, best);
     }
     Ok(())
+}
+
+fn swap_rows(matrix: &mut [Complex64], columns: usize, a: usize, b: usize) {
+    for column in 0..columns {
+        matrix.swap(a * columns + column, b * columns + column);
+    }
 }

@@ -33,8 +33,6 @@ pub(super) enum Half {
     Lower,
     /// Between the wiper and lug 3.
     Upper,
-    /// Between lugs 1 and 3, when the wiper is joined to neither: the whole track.
-    Whole,
 }
 
 /// A pot's wiper never has less than this to an end of the track, in ohms.
@@ -101,7 +99,9 @@ pub(super) fn merge(assembly: &Assembly, controls: &Controls) -> DisjointSets {
 
 /// The groups of joints that a switch joins where the controls stand; none for other parts.
 pub(super) fn closed_contacts(part: &AssembledPart, controls: &Controls) -> Vec<Vec<usize>> {
-    let AssembledKind::Switch { switch, index } = &part.kind else { return Vec::new() };
+    let AssembledKind::Switch { switch, index } = &part.kind else {
+        return Vec::new();
+    };
     let position = index.map_or(controls.position, |index| controls.switches[index]);
     let chosen = usize::from(position).clamp(1, switch.positions.len()) - 1;
     let joint = |lug: &String| part.lugs.iter().position(|known| known == lug).map(|lug| part.joints[lug]);
@@ -117,7 +117,6 @@ impl Track {
         let resistance = match self.half {
             Half::Lower => pot.resistance * share,
             Half::Upper => pot.resistance * (1.0 - share),
-            Half::Whole => pot.resistance,
         };
         (!open).then_some(resistance.max(LEAST_RESISTANCE))
     }

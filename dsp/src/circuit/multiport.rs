@@ -48,6 +48,11 @@ const LEAKAGE: f64 = 1e-18;
 
 impl Curve {
     pub const ZERO: Self = Self { re: [0.0; Grid::POINTS], im: [0.0; Grid::POINTS] };
+
+    fn set(&mut self, point: usize, value: Complex64) {
+        self.re[point] = value.re;
+        self.im[point] = value.im;
+    }
 }
 
 impl Workspace {
@@ -178,36 +183,33 @@ impl Elimination {
         Self { gone, kept }
     }
 
-    /// Y = A_kk - A_kg A_gg^-1 A_gk and J = b_k - A_kg A_gg^-1 b_g at one frequency.
+    /// Y = A_kk - W A_gk and J = -W b_g with W = A_kg A_gg^-1, at one frequency. W comes from one factorisation of the
+    /// transposed inner block, with a column per port.
     fn run(&self, mna: &Mna, hertz: f64, point: usize, multiport: &mut Multiport) -> Result<(), CircuitError> {
-        let order = mna.order();
+        let (order, ports) = (mna.order(), self.kept.len());
         let full = mna.matrix(hertz);
         let at = |row: usize, column: usize| full[row * order + column];
-        let inner: Vec<Complex64> =
-            self.gone.iter().flat_map(|&row| self.gone.iter().map(move |&column| at(row, column))).collect();
-        // One adjoint solve per port gives its row of both products.
+        let block = |rows: &[usize], columns: &[usize]| -> Vec<Complex64> {
+            columns.iter().flat_map(|&column| rows.iter().map(move |&row| at(row, column))).collect()
+        };
+        let mut inner = block(&self.gone, &self.gone);
+        let mut weights = block(&self.kept, &self.gone);
+        linear::solve(&mut inner, &mut weights, self.gone.len())
+            .map_err(|unknown| CircuitError::Singular { node: mna.name(self.gone[unknown]).into(), hertz })?;
         for (i, &row) in self.kept.iter().enumerate() {
-            let mut weights: Vec<Complex64> = self.gone.iter().map(|&column| at(row, column)).collect();
-            let mut transposed = inner.clone();
-            linear::transpose(&mut transposed, self.gone.len());
-            linear::solve(&mut transposed, &mut weights, self.gone.len())
-                .map_err(|unknown| CircuitError::Singular { node: mna.name(self.gone[unknown]).into(), hertz })?;
             for (j, &column) in self.kept.iter().enumerate().skip(i) {
-                let through: Complex64 = self.gone.iter().zip(&weights).map(|(&g, &w)| w * at(g, column)).sum();
-                let mut y = at(row, column) - through;
-                if i == j {
-                    y += LEAKAGE;
-                }
+                let through: Complex64 =
+                    self.gone.iter().enumerate().map(|(k, &gone)| weights[k * ports + i] * at(gone, column)).sum();
+                let leakage = if i == j { LEAKAGE } else { 0.0 };
                 let entry = multiport.entry(i, j);
-                multiport.admittance[entry].re[point] = y.re;
-                multiport.admittance[entry].im[point] = y.im;
+                multiport.admittance[entry].set(point, at(row, column) - through + leakage);
             }
             for pickup in 0..multiport.pickups {
-                let weight = |row: &usize| self.gone.iter().position(|g| g == row).map_or(Complex64::ZERO, |g| weights[g]);
-                let current: Complex64 = -mna.source_rows(pickup).iter().map(weight).sum::<Complex64>();
-                let target = &mut multiport.current[i * multiport.pickups + pickup];
-                target.re[point] = current.re;
-                target.im[point] = current.im;
+                let rows = mna.source_rows(pickup);
+                let weight =
+                    |row: &usize| self.gone.iter().position(|gone| gone == row).map(|k| weights[k * ports + i]);
+                let current = -rows.iter().filter_map(weight).sum::<Complex64>();
+                multiport.current[i * multiport.pickups + pickup].set(point, current);
             }
         }
         Ok(())

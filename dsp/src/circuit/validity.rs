@@ -1,10 +1,10 @@
 //! What can be wrong with a circuit that has every name right.
 
+use super::Mna;
 use super::combinations::combinations;
 use super::controls::Controls;
 use super::lower::{Loaded, closed_contacts, lower, merge};
 use super::netlist::DisjointSets;
-use super::Mna;
 use crate::document::{AssembledKind, AssembledPart, Assembly, Problem, ProblemKind, Problems, Severity};
 
 /// Everything that keeps an assembly from working in some position, and what a technician should look at: the jack or
@@ -51,7 +51,8 @@ fn floating(assembly: &Assembly, problems: &mut Problems) {
         match &part.kind {
             AssembledKind::Switch { switch, .. } => {
                 for number in 1..=u8::try_from(switch.positions.len()).unwrap_or(u8::MAX) {
-                    let everywhere = Controls { position: number, switches: [number; Controls::SWITCHES], ..Controls::default() };
+                    let everywhere =
+                        Controls { position: number, switches: [number; Controls::SWITCHES], ..Controls::default() };
                     for group in closed_contacts(part, &everywhere) {
                         group.windows(2).for_each(|pair| reached.union(pair[0], pair[1]));
                     }
@@ -67,7 +68,14 @@ fn floating(assembly: &Assembly, problems: &mut Problems) {
         let unused = holders.len() < 2 || holders.iter().all(|part| matches!(part.kind, AssembledKind::Switch { .. }));
         if !unused && reached.find(joint) != Assembly::GROUND {
             let what = format!("the joint `{name}` floats: nothing leads from it to ground in any position");
-            problems.0.push(problem(assembly, holders[0], ProblemKind::FloatingNode, Severity::Error, what, "join it to the rest of the circuit, or leave its parts out"));
+            problems.0.push(problem(
+                assembly,
+                holders[0],
+                ProblemKind::FloatingNode,
+                Severity::Error,
+                what,
+                "join it to the rest of the circuit, or leave its parts out",
+            ));
         }
     }
 }
@@ -99,7 +107,9 @@ fn loops(assembly: &Assembly, controls: &Controls, problems: &mut Problems) {
             let mut sets: Vec<usize> = group.iter().map(|&joint| joined.find(joint)).collect();
             sets.sort_unstable();
             let looped = sets.windows(2).any(|pair| pair[0] == pair[1]);
-            let known = |problem: &Problem| problem.kind == ProblemKind::SwitchLoop && problem.part.as_ref() == Some(&part.name);
+            let known = |problem: &Problem| {
+                problem.kind == ProblemKind::SwitchLoop && problem.part.as_ref() == Some(&part.name)
+            };
             if looped && !problems.0.iter().any(known) {
                 let what = format!("closed contacts form a loop {}", describe(assembly, controls));
                 let mend = "one of the wires between them may be needless";
@@ -126,12 +136,35 @@ fn silence(assembly: &Assembly, controls: &Controls, problems: &mut Problems) {
         }
         Err(error) => {
             let what = format!("{error} ({})", describe(assembly, controls));
-            problems.0.push(problem(assembly, jack, ProblemKind::Unsolvable, Severity::Error, what, "look for parts of impossible value there"));
+            problems.0.push(problem(
+                assembly,
+                jack,
+                ProblemKind::Unsolvable,
+                Severity::Error,
+                what,
+                "look for parts of impossible value there",
+            ));
         }
     }
 }
 
-fn problem(assembly: &Assembly, part: &AssembledPart, kind: ProblemKind, severity: Severity, what: String, mend: &str) -> Problem {
+fn problem(
+    assembly: &Assembly,
+    part: &AssembledPart,
+    kind: ProblemKind,
+    severity: Severity,
+    what: String,
+    mend: &str,
+) -> Problem {
     let file = if part.line.is_some() { &part.file } else { &assembly.file };
-    Problem { severity, kind, file: file.clone(), line: part.line, part: Some(part.name.clone()), lug: None, what, mend: mend.into() }
+    Problem {
+        severity,
+        kind,
+        file: file.clone(),
+        line: part.line,
+        part: Some(part.name.clone()),
+        lug: None,
+        what,
+        mend: mend.into(),
+    }
 }

@@ -5,8 +5,7 @@ use serde::Serialize;
 use super::problem::{Problem, ProblemKind, Problems, Severity, suggestion};
 use super::reader::{Reader, Section};
 use super::taper::Taper;
-use super::wiring::{Joint, Part, PartKind, Wiring, read_parts, read_taper};
-use crate::units::Quantity;
+use super::wiring::{Joint, Part, PartKind, Wiring, read_joints, read_parts, read_taper};
 
 /// An add-on document.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -17,8 +16,12 @@ pub struct AddOn {
     pub title: String,
     /// What it does, for people.
     pub about: String,
+    /// Parts of the wiring without which it makes no sense there.
+    pub needs: Vec<String>,
     /// Parts it brings.
     pub parts: Vec<Part>,
+    /// Joints of its own, between lugs of the parts it brings.
+    pub joints: Vec<Joint>,
     /// What it does to the wiring, in this order.
     pub steps: Vec<Step>,
 }
@@ -62,8 +65,8 @@ pub enum Action {
     Change {
         /// The part.
         part: String,
-        /// New value of a pot, capacitor or resistor, in SI.
-        value: Option<f64>,
+        /// New value of a pot, capacitor or resistor, as written; what unit it has depends on the part.
+        value: Option<String>,
         /// New taper of a pot.
         taper: Option<Taper>,
         /// Whether the pot's track is cut.
@@ -80,7 +83,9 @@ impl AddOn {
         Reader::read(file, text, |top| {
             let title = top.text("title");
             let about = top.optional_text("about");
+            let needs = top.optional_texts("needs").into_iter().map(|need| need.value).collect();
             let parts = read_parts(top);
+            let joints = read_joints(top);
             let steps = [read_moves(top), read_inserts(top), read_joins(top), read_changes(top)].concat();
             if steps.is_empty() {
                 let mend = "add a [join], [move], [insert] or [change.PART] table";
@@ -90,7 +95,9 @@ impl AddOn {
                 file: file.to_string(),
                 title: title?.value,
                 about: about.map(|about| about.value).unwrap_or_default(),
+                needs,
                 parts,
+                joints,
                 steps,
             })
         })
@@ -104,6 +111,11 @@ impl AddOn {
         let mut fitted = wiring.clone();
         let mut problems = Problems::default();
         fitted.title = format!("{} + {}", wiring.title, self.title);
+        for need in self.needs.iter().filter(|need| wiring.part(need).is_none()) {
+            let near = suggestion(need, wiring.parts.iter().map(|part| part.name.as_str()));
+            let what = format!("the add-on is for wirings with a part `{need}`{near}");
+            problems.0.push(self.problem(1, ProblemKind::UnknownPart, what, "choose a wiring that has it"));
+        }
         for part in &self.parts {
             if wiring.part(&part.name).is_some() {
                 let what = format!("the wiring has a part called `{}` already", part.name);
@@ -111,6 +123,7 @@ impl AddOn {
             }
         }
         fitted.parts.extend(self.parts.iter().cloned());
+        fitted.joints.extend(self.joints.iter().cloned());
         for step in &self.steps {
             if let Err((kind, what)) = step.action.apply(&mut fitted, &self.file, step.line) {
                 let mend = "choose a wiring that has it, or edit the add-on to hook elsewhere";
@@ -154,24 +167,29 @@ impl Action {
                     let near = suggestion(part, known.iter().map(String::as_str));
                     return Err((ProblemKind::UnknownPart, format!("the wiring has no part `{part}`{near}")));
                 };
-                change(found, *value, taper.as_ref(), *no_load);
+                change(found, value.as_deref(), taper.as_ref(), *no_load)?;
             }
         }
         Ok(())
     }
 }
 
-fn change(part: &mut Part, value: Option<f64>, taper: Option<&Taper>, no_load: Option<bool>) {
-    match &mut part.kind {
-        PartKind::Pot(pot) => {
-            pot.resistance = value.unwrap_or(pot.resistance);
-            pot.taper = taper.unwrap_or(&pot.taper).clone();
-            pot.no_load = no_load.unwrap_or(pot.no_load);
-        }
-        PartKind::Capacitor { capacitance, .. } => *capacitance = value.unwrap_or(*capacitance),
-        PartKind::Resistor { resistance, .. } => *resistance = value.unwrap_or(*resistance),
-        PartKind::Selector { .. } | PartKind::Switch { .. } => {}
+fn change(
+    part: &mut Part,
+    value: Option<&str>,
+    taper: Option<&Taper>,
+    no_load: Option<bool>,
+) -> Result<(), (ProblemKind, String)> {
+    if let Some(value) = value {
+        part.kind.set_value(value).map_err(|error| (ProblemKind::UnknownUnit, error))?;
     }
+    if let PartKind::Pot(pot) = &mut part.kind {
+        pot.taper = taper.unwrap_or(&pot.taper).clone();
+        pot.no_load = no_load.unwrap_or(pot.no_load);
+    } else if taper.is_some() || no_load.is_some() {
+        return Err((ProblemKind::WrongType, format!("`{}` is no pot, so it has neither taper nor track", part.name)));
+    }
+    Ok(())
 }
 
 fn joint_of(wiring: &Wiring, lug: &str) -> Result<usize, (ProblemKind, String)> {
@@ -189,7 +207,8 @@ fn drop_empty(wiring: &mut Wiring) {
 fn read_moves(top: &Section<'_, '_>) -> Vec<Step> {
     let step = |(lug, value): (String, _)| {
         let line = top.line_of(value);
-        let to = value.get_ref().as_str().map(str::to_string).or_else(|| top.wrong_type(&lug, value, "a lug in quotes"))?;
+        let to =
+            value.get_ref().as_str().map(str::to_string).or_else(|| top.wrong_type(&lug, value, "a lug in quotes"))?;
         Some(Step { line, action: Action::Move { lug, to } })
     };
     top.entries("move").into_iter().filter_map(step).collect()
@@ -223,8 +242,7 @@ fn read_changes(top: &Section<'_, '_>) -> Vec<Step> {
     let step = |(part, section): (String, Section<'_, '_>)| {
         let no_load = section.optional_flag("no-load");
         let taper = section.has("taper").then(|| read_taper(&section)).flatten();
-        let capacitor = section.optional_quantity("capacitance", Quantity::Capacitance);
-        let value = section.optional_quantity("resistance", Quantity::Resistance).or(capacitor);
+        let value = section.optional_text("value").map(|value| value.value);
         Step { line: section.line(), action: Action::Change { part, value, taper, no_load } }
     };
     top.named_tables("change").into_iter().map(step).collect()

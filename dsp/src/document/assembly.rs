@@ -174,7 +174,9 @@ impl Builder<'_> {
         let mut plan = ControlPlan { positions: 1, ..ControlPlan::default() };
         let wanted: BTreeMap<u8, &str> = wiring.knobs.iter().map(|(knob, label)| (*knob, label.as_str())).collect();
         let most = Assembly::MOST_CONTROLS;
-        let used = |label: &str| wiring.parts.iter().any(|part| matches!(&part.kind, PartKind::Pot(pot) if pot.control == label));
+        let used = |label: &str| {
+            wiring.parts.iter().any(|part| matches!(&part.kind, PartKind::Pot(pot) if pot.control == label))
+        };
         for (&number, &label) in &wanted {
             if !used(label) {
                 let mend = "name the `control` of one of the pots";
@@ -200,11 +202,16 @@ impl Builder<'_> {
                 _ => {}
             }
         }
-        let combinations = plan.switches.iter().map(|&(_, n)| usize::from(n)).product::<usize>() * usize::from(plan.positions);
+        let combinations =
+            plan.switches.iter().map(|&(_, n)| usize::from(n)).product::<usize>() * usize::from(plan.positions);
         if plan.knobs.len() > most.0 || plan.switches.len() > most.1 || combinations > Assembly::MOST_COMBINATIONS {
             let what = format!(
                 "{} knobs, {} switches and {combinations} combinations are more than the {}, {} and {} that fit",
-                plan.knobs.len(), plan.switches.len(), most.0, most.1, Assembly::MOST_COMBINATIONS
+                plan.knobs.len(),
+                plan.switches.len(),
+                most.0,
+                most.1,
+                Assembly::MOST_COMBINATIONS
             );
             self.push(Severity::Error, ProblemKind::OutOfRange, Place::default(), what, "use fewer controls");
         }
@@ -282,9 +289,20 @@ impl Builder<'_> {
                 self.put(joint, index, name, parts);
             }
             if joint.lugs.len() < 2 {
-                let place = Place { line: Some(joint.line), lug: joint.lugs.first().map(String::as_str), file: Some(&joint.file), part: None };
+                let place = Place {
+                    line: Some(joint.line),
+                    lug: joint.lugs.first().map(String::as_str),
+                    file: Some(&joint.file),
+                    part: None,
+                };
                 let what = format!("the joint `{}` holds fewer than two lugs", joint.name);
-                self.push(Severity::Warning, ProblemKind::LoneLug, place, what, "join another lug to it, or remove the line");
+                self.push(
+                    Severity::Warning,
+                    ProblemKind::LoneLug,
+                    place,
+                    what,
+                    "join another lug to it, or remove the line",
+                );
             }
             joints.push((joint.name.clone(), joint.lugs.len()));
         }
@@ -326,11 +344,25 @@ impl Builder<'_> {
             match &part.kind {
                 AssembledKind::Capacitor { .. } | AssembledKind::Resistor { .. } if joined < 2 => {
                     let what = "the part hangs: one of its ends is joined to nothing".to_string();
-                    self.push(Severity::Error, ProblemKind::HangingPart, place, what, "join both ends, or leave the part out");
+                    self.push(
+                        Severity::Error,
+                        ProblemKind::HangingPart,
+                        place,
+                        what,
+                        "join both ends, or leave the part out",
+                    );
                 }
-                AssembledKind::Capacitor { .. } | AssembledKind::Resistor { .. } if part.joints[0] == part.joints[1] => {
+                AssembledKind::Capacitor { .. } | AssembledKind::Resistor { .. }
+                    if part.joints[0] == part.joints[1] =>
+                {
                     let what = "both ends of the part are on one joint, so it does nothing".to_string();
-                    self.push(Severity::Error, ProblemKind::ShortedPart, place, what, "move one end, or leave the part out");
+                    self.push(
+                        Severity::Error,
+                        ProblemKind::ShortedPart,
+                        place,
+                        what,
+                        "move one end, or leave the part out",
+                    );
                 }
                 AssembledKind::Pot { .. } if joined < 2 => {
                     let what = "the pot floats: fewer than two of its lugs are joined".to_string();
@@ -353,7 +385,13 @@ impl Builder<'_> {
     fn check_pot(&mut self, pot: &Pot, part: &AssembledPart, place: Place<'_>, alone: impl Fn(usize) -> bool) {
         if alone(part.joints[1]) {
             let what = "the wiper is joined to nothing, so the knob does nothing".to_string();
-            self.push(Severity::Warning, ProblemKind::UnusedControl, place, what, "join lug 2, or use a fixed resistor");
+            self.push(
+                Severity::Warning,
+                ProblemKind::UnusedControl,
+                place,
+                what,
+                "join lug 2, or use a fixed resistor",
+            );
         }
         if pot.no_load && !alone(part.joints[2]) {
             let what = "a no-load track is cut before lug 3, yet lug 3 is joined".to_string();

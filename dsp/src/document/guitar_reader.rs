@@ -23,7 +23,8 @@ impl Guitar {
             let strings: Vec<_> = top.tables("strings").iter().map(read_string).collect();
             let pickups: Vec<_> = top.named_tables("pickups").into_iter().map(read_pickup).collect();
             let names: Vec<_> = pickups.iter().flatten().map(|pickup| pickup.name.clone()).collect();
-            let couplings: Vec<_> = top.tables("couplings").iter().map(|section| read_coupling(section, &names)).collect();
+            let couplings: Vec<_> =
+                top.tables("couplings").iter().map(|section| read_coupling(section, &names)).collect();
             report_missing(top, strings.len(), pickups.len());
             let guitar = Self {
                 title: title?.value,
@@ -58,7 +59,8 @@ fn report_impossible(top: &Section<'_, '_>, guitar: &Guitar) {
         }
     }
     for string in guitar.strings.iter().filter(|string| string.core > string.gauge) {
-        let what = format!("a string's core ({}) is thicker than the string", units::write(string.core, Quantity::Length));
+        let what =
+            format!("a string's core ({}) is thicker than the string", units::write(string.core, Quantity::Length));
         top.error(ProblemKind::OutOfRange, top.line(), what, "give the core's diameter, or leave it out");
     }
 }
@@ -66,16 +68,25 @@ fn report_impossible(top: &Section<'_, '_>, guitar: &Guitar) {
 fn read_string(section: &Section<'_, '_>) -> Option<GuitarString> {
     let pitch = section.text("pitch").and_then(|pitch| read_pitch(section, &pitch));
     let gauge = section.quantity("gauge", Quantity::Length);
-    let material = choose(section, "material", &[
-        ("plain-steel", StringMaterial::PlainSteel),
-        ("nickel-wound", StringMaterial::NickelWound),
-        ("steel-wound", StringMaterial::SteelWound),
-    ]);
+    let material = choose(
+        section,
+        "material",
+        &[
+            ("plain-steel", StringMaterial::PlainSteel),
+            ("nickel-wound", StringMaterial::NickelWound),
+            ("steel-wound", StringMaterial::SteelWound),
+        ],
+    );
     let core = section.optional_quantity("core", Quantity::Length);
     let inharmonicity = section.optional_number("inharmonicity");
     if let Some(b) = inharmonicity.filter(|b| !(0.0..=0.01).contains(b)) {
         let mend = "give B of the open string, between 0 and 0.01, or leave it out";
-        section.error(ProblemKind::OutOfRange, section.line(), format!("an inharmonicity of {b} is no guitar string's"), mend);
+        section.error(
+            ProblemKind::OutOfRange,
+            section.line(),
+            format!("an inharmonicity of {b} is no guitar string's"),
+            mend,
+        );
     }
     let (gauge, material) = (gauge?, material?);
     if material == StringMaterial::PlainSteel && core.is_some() {
@@ -124,10 +135,11 @@ fn read_pickup((name, section): (String, Section<'_, '_>)) -> Option<Pickup> {
     let sensing_width = section.quantity("sensing-width", Quantity::Length);
     let null_depth_db = section.optional_quantity("null-depth", Quantity::Level).unwrap_or(NULL_DEPTH_DB);
     let output_db = section.optional_quantity("output", Quantity::Level).unwrap_or(0.0);
-    let winding = choose(section, "winding", &[
-        ("clockwise", Winding::Clockwise),
-        ("counter-clockwise", Winding::CounterClockwise),
-    ]);
+    let winding = choose(
+        section,
+        "winding",
+        &[("clockwise", Winding::Clockwise), ("counter-clockwise", Winding::CounterClockwise)],
+    );
     let magnet = choose(section, "magnet", &[("north", Magnet::North), ("south", Magnet::South)]);
     let voicing = read_voicing(section);
     let coil = read_coil(section);
@@ -137,7 +149,18 @@ fn read_pickup((name, section): (String, Section<'_, '_>)) -> Option<Pickup> {
     }
     let [distance_low, distance_high] = distance?;
     let (sensing_width, winding, magnet, coil) = (sensing_width?, winding?, magnet?, coil?);
-    Some(Pickup { name, distance_low, distance_high, sensing_width, null_depth_db, output_db, voicing, winding, magnet, coil })
+    Some(Pickup {
+        name,
+        distance_low,
+        distance_high,
+        sensing_width,
+        null_depth_db,
+        output_db,
+        voicing,
+        winding,
+        magnet,
+        coil,
+    })
 }
 
 fn read_coil(section: &Section<'_, '_>) -> Option<Coil> {

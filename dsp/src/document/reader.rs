@@ -1,6 +1,6 @@
 //! Walks a TOML document and collects every problem, with its line, instead of stopping at the first.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -26,6 +26,8 @@ pub(super) struct Section<'r, 't> {
     line: usize,
     table: &'r DeTable<'t>,
     asked: RefCell<Vec<&'static str>>,
+    /// Set when the rest of the document is not to be judged.
+    foreign: Cell<bool>,
 }
 
 /// A value with the line it stands on.
@@ -50,12 +52,8 @@ impl<'t> Reader<'t> {
         if !reader.problems.borrow().is_empty() {
             return Err(reader.into_problems());
         }
-        if !reader.section(table.get_ref(), String::new(), 1).check_format() {
-            return Err(reader.into_problems());
-        }
         let top = reader.section(table.get_ref(), String::new(), 1);
-        top.asked.borrow_mut().push("format");
-        let value = read(&top);
+        let value = if top.check_format() { read(&top) } else { None };
         drop(top);
         let problems = reader.into_problems();
         match value {
@@ -75,7 +73,7 @@ impl<'t> Reader<'t> {
     }
 
     fn section<'r>(&'r self, table: &'r DeTable<'t>, name: String, line: usize) -> Section<'r, 't> {
-        Section { reader: self, name, line, table, asked: RefCell::default() }
+        Section { reader: self, name, line, table, asked: RefCell::default(), foreign: Cell::new(false) }
     }
 
     fn error(&self, kind: ProblemKind, line: usize, part: Option<&str>, what: String, mend: &str) {
@@ -208,7 +206,11 @@ impl<'r, 't> Section<'r, 't> {
     /// Reads a quantity from a value of this table.
     pub fn parse_quantity(&self, key: &str, value: &Spanned<DeValue<'t>>, quantity: Quantity) -> Option<f64> {
         let Some(text) = value.get_ref().as_str() else {
-            return self.wrong_type(key, value, &format!("a {} in quotes such as \"{}\"", quantity.name(), quantity.example()));
+            return self.wrong_type(
+                key,
+                value,
+                &format!("a {} in quotes such as \"{}\"", quantity.name(), quantity.example()),
+            );
         };
         units::parse(text, quantity)
             .map_err(|error| {
@@ -233,6 +235,12 @@ impl<'r, 't> Section<'r, 't> {
         self.text_list(key, value)
     }
 
+    /// A list of texts that may be there.
+    pub fn optional_texts(&self, key: &'static str) -> Vec<Lined<String>> {
+        let list = self.get(key).and_then(|value| self.text_list(key, value));
+        list.map(|list| list.value).unwrap_or_default()
+    }
+
     /// Reads a list of texts from a value of this table.
     pub fn text_list(&self, key: &str, value: &Spanned<DeValue<'t>>) -> Option<Lined<Vec<Lined<String>>>> {
         let mut texts = Vec::new();
@@ -249,7 +257,8 @@ impl<'r, 't> Section<'r, 't> {
     pub fn text_lists(&self, key: &'static str) -> Option<Vec<Vec<String>>> {
         let value = self.required(key, "a list of lists")?;
         let lists = self.items(key, value)?;
-        let read = |list| self.text_list(key, list).map(|texts| texts.value.into_iter().map(|text| text.value).collect());
+        let read =
+            |list| self.text_list(key, list).map(|texts| texts.value.into_iter().map(|text| text.value).collect());
         Some(lists.iter().filter_map(read).collect())
     }
 
@@ -264,8 +273,12 @@ impl<'r, 't> Section<'r, 't> {
 
     /// The tables of a list of tables (`[[key]]`).
     pub fn tables(&self, key: &'static str) -> Vec<Section<'r, 't>> {
-        let Some(value) = self.get(key) else { return Vec::new() };
-        let Some(items) = self.items(key, value) else { return Vec::new() };
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
+        let Some(items) = self.items(key, value) else {
+            return Vec::new();
+        };
         let section = |(i, item): (usize, &'r Spanned<DeValue<'t>>)| match item.get_ref().as_table() {
             Some(table) => {
                 Some(self.reader.section(table, format!("{} {}", self.path(key), i + 1), self.line_of(item)))
@@ -286,7 +299,9 @@ impl<'r, 't> Section<'r, 't> {
 
     /// The entries of the table `key`, in the order in which they are written.
     pub fn entries(&self, key: &'static str) -> Vec<(String, &'r Spanned<DeValue<'t>>)> {
-        let Some(value) = self.get(key) else { return Vec::new() };
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
         let Some(table) = value.get_ref().as_table() else {
             self.wrong_type::<()>(key, value, "a table");
             return Vec::new();
@@ -332,7 +347,14 @@ impl<'r, 't> Section<'r, 't> {
         if self.name.is_empty() { key.to_string() } else { format!("{} {key}", self.name) }
     }
 
+    /// Whether the document is of the format known here; keys of another format are not judged.
     fn check_format(&self) -> bool {
+        let known = self.has_known_format();
+        self.foreign.set(!known);
+        known
+    }
+
+    fn has_known_format(&self) -> bool {
         let mend = format!("begin the document with `format = {FORMAT}`");
         let Some(value) = self.get("format") else {
             self.error(ProblemKind::NoFormat, 1, "the document does not say its format", &mend);
@@ -355,6 +377,9 @@ impl<'r, 't> Section<'r, 't> {
 
 impl Drop for Section<'_, '_> {
     fn drop(&mut self) {
+        if self.foreign.get() {
+            return;
+        }
         let asked = self.asked.borrow();
         for key in self.table.keys().filter(|key| !asked.contains(&key.get_ref().as_ref())) {
             let line = self.reader.line_at(key.span().start);

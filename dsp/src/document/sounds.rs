@@ -130,7 +130,12 @@ fn read_positions(top: &Section<'_, '_>) -> Vec<Sound> {
     for (i, (number, value)) in top.entries("positions").into_iter().enumerate() {
         if number != (i + 1).to_string() {
             let mend = "number the positions 1, 2, 3 .. in order";
-            top.error(ProblemKind::OutOfRange, top.line_of(value), format!("position {number} stands in place {}", i + 1), mend);
+            top.error(
+                ProblemKind::OutOfRange,
+                top.line_of(value),
+                format!("position {number} stands in place {}", i + 1),
+                mend,
+            );
         }
         let Some(text) = value.get_ref().as_str() else {
             top.wrong_type::<()>(&number, value, "a sound such as \"bridge + middle\"");
@@ -140,7 +145,12 @@ fn read_positions(top: &Section<'_, '_>) -> Vec<Sound> {
             Ok(sound) => sounds.push(sound),
             Err((column, what)) => {
                 let mend = "write pickups joined by `+` (in parallel) or `in series with`, each perhaps `reversed`";
-                top.error(ProblemKind::BadSound, top.line_of(value), format!("at character {column} of \"{text}\": {what}"), mend);
+                top.error(
+                    ProblemKind::BadSound,
+                    top.line_of(value),
+                    format!("at character {column} of \"{text}\": {what}"),
+                    mend,
+                );
             }
         }
     }
@@ -161,7 +171,12 @@ fn read_knobs(top: &Section<'_, '_>, positions: usize) -> Vec<KnobWish> {
             Some(wish) => wishes.push(wish),
             None => {
                 let mend = "write `volume`, `tone` or `blend PICKUP`, perhaps followed by `in` and position numbers";
-                top.error(ProblemKind::BadSound, top.line_of(value), format!("\"{text}\" is nothing a knob does"), mend);
+                top.error(
+                    ProblemKind::BadSound,
+                    top.line_of(value),
+                    format!("\"{text}\" is nothing a knob does"),
+                    mend,
+                );
             }
         }
     }

@@ -59,9 +59,15 @@ impl Switch {
             let about = top.optional_text("about");
             let kind = read_kind(top);
             let poles = read_poles(top);
-            let positions = top.tables("positions").iter().map(|section| read_position(section, &poles)).collect::<Vec<_>>();
+            let positions =
+                top.tables("positions").iter().map(|section| read_position(section, &poles)).collect::<Vec<_>>();
             if positions.is_empty() {
-                top.error(ProblemKind::MissingKey, top.line(), "the switch has no positions", "add a [[positions]] table for each");
+                top.error(
+                    ProblemKind::MissingKey,
+                    top.line(),
+                    "the switch has no positions",
+                    "add a [[positions]] table for each",
+                );
             }
             Some(Self {
                 title: title?.value,
@@ -102,7 +108,9 @@ fn read_kind(top: &Section<'_, '_>) -> Option<SwitchKind> {
 fn read_poles(top: &Section<'_, '_>) -> Vec<Pole> {
     let mut poles: Vec<Pole> = Vec::new();
     for (name, value) in top.entries("poles") {
-        let Some(lugs) = top.text_list("poles", value) else { continue };
+        let Some(lugs) = top.text_list("poles", value) else {
+            continue;
+        };
         for lug in &lugs.value {
             if poles.iter().any(|pole| pole.lugs.contains(&lug.value)) {
                 let what = format!("the lug `{}` stands on two poles", lug.value);

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::problem::{ProblemKind, Problems, suggestion};
 use super::reader::{Reader, Section};
 use super::taper::Taper;
-use crate::units::Quantity;
+use crate::units::{self, Quantity};
 
 /// A wiring document.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -121,6 +121,10 @@ impl Wiring {
             parts.extend(top.table("selector").and_then(|section| read_selector(&section)));
             parts.extend(read_parts(top));
             let joints = read_joints(top);
+            if joints.is_empty() {
+                let mend = "add a [wires] table with a line for every joint";
+                top.error(ProblemKind::MissingKey, top.line(), "nothing is joined to anything", mend);
+            }
             let knobs = read_knobs(top);
             report_duplicates(top, &parts);
             Some(Self {
@@ -137,6 +141,25 @@ impl Wiring {
     /// The part of that name.
     pub fn part(&self, name: &str) -> Option<&Part> {
         self.parts.iter().find(|part| part.name == name)
+    }
+}
+
+impl PartKind {
+    /// Gives a pot, capacitor or resistor another value, written such as `220k` or `33n`.
+    ///
+    /// # Errors
+    /// A sentence, when the text is no such value or the part has none.
+    pub fn set_value(&mut self, text: &str) -> Result<(), String> {
+        let (target, quantity) = match self {
+            Self::Pot(pot) => (&mut pot.resistance, Quantity::Resistance),
+            Self::Resistor { resistance, .. } => (resistance, Quantity::Resistance),
+            Self::Capacitor { capacitance, .. } => (capacitance, Quantity::Capacitance),
+            Self::Selector { .. } | Self::Switch { .. } => {
+                return Err("a switch has no value".into());
+            }
+        };
+        *target = units::parse(text, quantity).map_err(|error| error.to_string())?;
+        Ok(())
     }
 }
 
@@ -202,7 +225,12 @@ pub(super) fn read_taper(section: &Section<'_, '_>) -> Option<Taper> {
     let taper = Taper::named(&name.value);
     if taper.is_none() {
         let what = format!("`{}` is no taper{}", name.value, suggestion(&name.value, Taper::NAMES));
-        section.error(ProblemKind::UnknownName, name.line, what, "write linear, audio, reverse-audio or a list of points");
+        section.error(
+            ProblemKind::UnknownName,
+            name.line,
+            what,
+            "write linear, audio, reverse-audio or a list of points",
+        );
     }
     taper
 }
@@ -223,7 +251,8 @@ fn read_tolerance(section: &Section<'_, '_>, usual: f64) -> f64 {
     section.optional_quantity("tolerance", Quantity::Share).unwrap_or(usual)
 }
 
-fn read_joints(top: &Section<'_, '_>) -> Vec<Joint> {
+/// The joints of a wiring or an add-on.
+pub(super) fn read_joints(top: &Section<'_, '_>) -> Vec<Joint> {
     let mut joints = Vec::new();
     for (name, value) in top.entries("wires") {
         if let Some(lugs) = top.text_list(&name, value) {
@@ -231,10 +260,6 @@ fn read_joints(top: &Section<'_, '_>) -> Vec<Joint> {
             let lugs = lugs.value.into_iter().map(|lug| lug.value).collect();
             joints.push(Joint { name, lugs, line, file: top.file().to_string() });
         }
-    }
-    if joints.is_empty() {
-        let mend = "add a [wires] table with a line for every joint";
-        top.error(ProblemKind::MissingKey, top.line(), "nothing is joined to anything", mend);
     }
     joints
 }

@@ -88,7 +88,11 @@ pub fn parse(text: &str, quantity: Quantity) -> Result<f64, UnitError> {
             _ => UnitError::UnknownUnit { unit: rest.into(), quantity },
         })?,
     };
-    if quantity.sensible().contains(&value) { Ok(value) } else { Err(UnitError::OutOfRange { text: text.into(), quantity }) }
+    if quantity.sensible().contains(&value) {
+        Ok(value)
+    } else {
+        Err(UnitError::OutOfRange { text: text.into(), quantity })
+    }
 }
 
 /// Writes a quantity the way `parse` reads it, with at most four significant digits: `250k`, `47n`, `2.4 H`.
@@ -121,7 +125,8 @@ fn short(value: f64) -> String {
 fn split_number(text: &str) -> (&str, &str) {
     let mut end = 0;
     for (i, c) in text.char_indices() {
-        let exponent = matches!(c, 'e' | 'E') && text[i + 1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
+        let exponent =
+            matches!(c, 'e' | 'E') && text[i + 1..].starts_with(|c: char| c.is_ascii_digit() || "+-".contains(c));
         let sign = matches!(c, '+' | '-') && (i == 0 || matches!(text.as_bytes()[i - 1], b'e' | b'E'));
         if c.is_ascii_digit() || c == '.' || exponent || sign {
             end = i + c.len_utf8();
