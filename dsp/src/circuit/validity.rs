@@ -1,6 +1,6 @@
 //! What can be wrong with a circuit that has every name right.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Mna;
 use super::combinations::combinations;
@@ -14,9 +14,8 @@ use crate::document::{AssembledKind, AssembledPart, Assembly, Problem, ProblemKi
 pub fn check(assembly: &Assembly) -> Problems {
     let mut problems = assembly.warnings.clone();
     floating(assembly, &mut problems);
-    let mut findings = Findings { assembly, found: Vec::new(), combinations: 0 };
+    let mut findings = Findings { assembly, found: Vec::new() };
     for controls in combinations(&assembly.controls) {
-        findings.combinations += 1;
         shorts(&controls, &merge(assembly, &controls), &mut findings);
         loops(&controls, &mut findings);
     }
@@ -36,17 +35,24 @@ pub fn describe(assembly: &Assembly, controls: &Controls) -> String {
     if assembly.controls.positions > 1 {
         words.push(format!("in position {}", controls.position));
     }
-    for (i, (label, _)) in assembly.controls.switches.iter().enumerate() {
-        let number = controls.switches[i];
+    if !assembly.controls.switches.is_empty() {
+        words.push(describe_switches(assembly, &controls.switches));
+    }
+    if words.is_empty() { "always".into() } else { words.join(" ") }
+}
+
+fn describe_switches(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> String {
+    let labels = assembly.controls.switches.iter().zip(switches).enumerate();
+    let words = labels.map(|(i, ((label, _), &number))| {
         let named = assembly.parts.iter().find_map(|part| match &part.kind {
             AssembledKind::Switch { switch, index } if *index == Some(i) => {
                 switch.positions.get(usize::from(number) - 1)?.name.clone()
             }
             _ => None,
         });
-        words.push(format!("with {label} {}", named.unwrap_or_else(|| number.to_string())));
-    }
-    if words.is_empty() { "always".into() } else { words.join(" ") }
+        format!("with {label} {}", named.unwrap_or_else(|| number.to_string()))
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// Joints that no part and no switch position ever leads to ground.
@@ -101,7 +107,6 @@ fn is_used(assembly: &Assembly, joint: usize) -> bool {
 struct Findings<'a> {
     assembly: &'a Assembly,
     found: Vec<Finding<'a>>,
-    combinations: usize,
 }
 
 struct Finding<'a> {
@@ -110,37 +115,58 @@ struct Finding<'a> {
     severity: Severity,
     what: String,
     mend: &'static str,
-    places: Vec<String>,
+    places: Vec<Controls>,
 }
 
 impl<'a> Findings<'a> {
     fn add(&mut self, mut finding: Finding<'a>, controls: &Controls) {
-        let place = describe(self.assembly, controls);
         let same = |other: &&mut Finding<'_>| {
             (other.kind, &other.part.name, &other.what) == (finding.kind, &finding.part.name, &finding.what)
         };
         match self.found.iter_mut().find(same) {
-            Some(known) => known.places.push(place),
+            Some(known) => known.places.push(*controls),
             None => {
-                finding.places.push(place);
+                finding.places.push(*controls);
                 self.found.push(finding);
             }
         }
     }
 
     fn report(&mut self, problems: &mut Problems) {
-        /// More places than these are counted, not named.
-        const NAMED: usize = 5;
         for Finding { part, kind, severity, what, mend, places } in std::mem::take(&mut self.found) {
-            let everywhere = places.len() == self.combinations;
-            let place = match places.len() {
-                _ if everywhere => "always".to_string(),
-                count if count > NAMED => format!("{} and in {} other settings", places[0], count - 1),
-                _ => places.join(", "),
-            };
-            problems.0.push(problem(self.assembly, part, kind, severity, format!("{what} {place}"), mend));
+            let what = format!("{what} {}", describe_all(self.assembly, &places));
+            problems.0.push(problem(self.assembly, part, kind, severity, what, mend));
         }
     }
+}
+
+/// Several ways in which selector and switches stand, in words: `in position 2 or 3 with kill up` where every such
+/// position is meant with every such setting of the switches, one by one where not.
+fn describe_all(assembly: &Assembly, places: &[Controls]) -> String {
+    /// More places than these are counted, not named.
+    const NAMED: usize = 5;
+    let positions: BTreeSet<u8> = places.iter().map(|controls| controls.position).collect();
+    let settings: BTreeSet<_> = places.iter().map(|controls| controls.switches).collect();
+    let all = usize::from(assembly.controls.positions);
+    let every_setting: usize =
+        assembly.controls.switches.iter().map(|&(_, positions)| usize::from(positions)).product();
+    if positions.len() * settings.len() != places.len() || settings.len().max(positions.len()) > NAMED {
+        let mut named: Vec<_> = places.iter().take(NAMED).map(|controls| describe(assembly, controls)).collect();
+        if places.len() > NAMED {
+            named.push(format!("and in {} other settings", places.len() - NAMED));
+        }
+        return named.join(", ");
+    }
+    let numbers: Vec<_> = positions.iter().map(u8::to_string).collect();
+    let mut words = Vec::new();
+    if positions.len() < all {
+        words.push(format!("in position {}", numbers.join(" or ")));
+    }
+    if settings.len() < every_setting {
+        let settings = settings.into_iter().map(|switches| describe_switches(assembly, &switches));
+        words.push(settings.collect::<Vec<_>>().join(" or "));
+    }
+    if words.is_empty() { "always".into() } else { words.join(" ") }
 }
 
 fn shorts(controls: &Controls, joined: &DisjointSets, findings: &mut Findings<'_>) {

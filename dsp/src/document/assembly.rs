@@ -106,7 +106,8 @@ impl Assembly {
     pub fn read(library: &Library, wiring: &str, guitar: &str) -> Result<Self, Problems> {
         let (wiring, mut problems) = library.wiring_despite_errors(wiring);
         let guitar = library.guitar(guitar).map_err(|wrong| problems.0.extend(wrong.0)).ok();
-        let (Some(wiring), Some(guitar)) = (wiring, guitar) else {
+        // Without joints every part would hang, and that has been said.
+        let (Some(wiring), Some(guitar)) = (wiring.filter(|wiring| !wiring.joints.is_empty()), guitar) else {
             return Err(problems);
         };
         let (assembly, further) = Builder::new(&wiring, &guitar, library).build();

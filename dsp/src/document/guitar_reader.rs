@@ -97,11 +97,11 @@ fn read_string(section: &Section<'_, '_>) -> Option<GuitarString> {
         let what = format!("an inharmonicity of {b} is no guitar string's");
         section.error(ProblemKind::OutOfRange, section.line_of_key("inharmonicity"), what, mend);
     }
-    let (gauge, material) = (gauge?, material?);
-    if material == StringMaterial::PlainSteel && core.is_some() {
+    if material == Some(StringMaterial::PlainSteel) && core.is_some() {
         let mend = "remove the line `core`";
         section.error(ProblemKind::UnknownKey, section.line_of_key("core"), "a plain string has no core", mend);
     }
+    let (gauge, material) = (gauge?, material?);
     let share = if material == StringMaterial::PlainSteel { 1.0 } else { WOUND_CORE };
     Some(GuitarString { pitch: pitch?, gauge, core: core.unwrap_or(share * gauge), material, inharmonicity })
 }

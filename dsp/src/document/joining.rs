@@ -12,19 +12,20 @@ impl<'a> Builder<'a> {
     /// Puts lugs on joints; joint 0 is the one of the jack's sleeve.
     pub(super) fn join(&mut self, parts: &mut [AssembledPart]) -> Vec<&'a Joint> {
         let wiring = self.wiring;
-        let (mut joints, others): (Vec<&Joint>, Vec<&Joint>) = wiring.joints.iter().partition(|joint| is_ground(joint));
-        joints.extend(others);
-        for (index, joint) in joints.iter().enumerate() {
-            self.check_joint_name(joint, &joints[..index]);
-            for name in &joint.lugs {
-                self.put(&joints, index, name, parts);
-            }
+        let (mut order, others): (Vec<usize>, Vec<usize>) =
+            (0..wiring.joints.len()).partition(|&written| is_ground(&wiring.joints[written]));
+        order.extend(others);
+        let joints: Vec<&Joint> = order.iter().map(|&written| &wiring.joints[written]).collect();
+        for (written, joint) in wiring.joints.iter().enumerate() {
+            self.check_joint_name(joint, &wiring.joints[..written]);
+            let index = order.iter().position(|&other| other == written).expect("every joint has its place");
+            joint.lugs.iter().for_each(|name| self.put(&joints, index, name, parts));
         }
         joints
     }
 
     /// Two joints of one name would be taken for one, and some names mean something.
-    fn check_joint_name(&mut self, joint: &Joint, earlier: &[&Joint]) {
+    fn check_joint_name(&mut self, joint: &Joint, earlier: &[Joint]) {
         let pickup = self
             .guitar
             .pickups
@@ -50,7 +51,10 @@ impl<'a> Builder<'a> {
             let what = format!("`{}` is no lug", shortened(name));
             return self.error(ProblemKind::UnknownLug, place, what, "write it as PART.LUG, such as volume.3");
         };
-        let Some(part) = parts.iter().position(|part| part.name == part_name) else {
+        // Two parts of one name have been reported; whichever has the lug is meant.
+        let with_lug = |part: &&AssembledPart| part.name == part_name && part.lugs.iter().any(|known| known == lug);
+        let meant = parts.iter().find(with_lug).or_else(|| parts.iter().find(|part| part.name == part_name));
+        let Some(part) = meant.and_then(|meant| parts.iter().position(|part| std::ptr::eq(part, meant))) else {
             return self.report_unknown_part(part_name, place, parts);
         };
         let part = &mut parts[part];

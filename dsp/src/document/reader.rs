@@ -54,7 +54,7 @@ impl<'t> Reader<'t> {
             return (None, reader.into_problems());
         }
         let (table, errors) = DeTable::parse_recoverable(text);
-        errors.iter().for_each(|error| reader.syntax_error(error));
+        reader.syntax_errors(&errors);
         if !errors.is_empty() {
             return (None, reader.into_problems());
         }
@@ -86,16 +86,28 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// Reports where the parser stumbled: once a line, as one slip often trips it twice.
-    fn syntax_error(&self, error: &toml::de::Error) {
-        let span = error.span().unwrap_or_default();
-        let line = self.line_at(span.start.min(self.text.trim_end().len()));
-        if self.problems.borrow().iter().any(|problem| problem.line == Some(line)) {
-            return;
+    /// Reports where the parser stumbled: once a line, as one slip often trips it twice, and of a heading that is
+    /// written twice not also every key under it.
+    fn syntax_errors(&self, errors: &[toml::de::Error]) {
+        let (mut last, mut heading) = (0, None);
+        for error in errors.iter().take(limits::PROBLEMS) {
+            let span = error.span().unwrap_or_default();
+            let line = self.line_at(span.start.min(self.text.trim_end().len()));
+            let text = self.text_of(line);
+            let twice = error.message().starts_with("duplicate key");
+            let under = |heading: usize| (heading + 1..line).all(|between| !is_heading(self.text_of(between)));
+            if line == last || (twice && !is_heading(text) && heading.is_some_and(under)) {
+                continue;
+            }
+            (last, heading) = (line, if twice && is_heading(text) { Some(line) } else { heading });
+            let (what, mend) = explain(error.message(), text, self.text.get(span).unwrap_or_default());
+            self.error(ProblemKind::NotToml, line, None, what, mend);
         }
-        let text = self.text.lines().nth(line - 1).unwrap_or_default();
-        let (what, mend) = explain(error.message(), text, self.text.get(span).unwrap_or_default());
-        self.error(ProblemKind::NotToml, line, None, what, mend);
+    }
+
+    fn text_of(&self, line: usize) -> &str {
+        let end = self.starts.get(line).copied().unwrap_or(self.text.len());
+        &self.text[self.starts[line - 1]..end]
     }
 
     fn into_problems(self) -> Problems {
@@ -103,4 +115,8 @@ impl<'t> Reader<'t> {
         problems.sort_by_key(|problem| problem.line);
         Problems(problems)
     }
+}
+
+fn is_heading(line: &str) -> bool {
+    line.trim_start().starts_with('[')
 }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::taper::Taper;
+use super::values::unit_problem;
 use crate::units::{self, Quantity};
 
 /// A wiring document.
@@ -119,7 +120,10 @@ impl PartKind {
                 return Err("a switch has no value".into());
             }
         };
-        *target = units::parse(text, quantity).map_err(|error| error.to_string())?;
+        *target = units::parse(text, quantity).map_err(|error| {
+            let (_, what, mend) = unit_problem(&error, text, quantity);
+            format!("{what}; {mend}")
+        })?;
         Ok(())
     }
 }
