@@ -5,8 +5,10 @@ use super::problem::{Problem, ProblemKind, Problems, Severity, shortened, sugges
 use super::taper::Taper;
 use super::wiring::{Joint, Part, PartKind, Wiring};
 
-/// What keeps a step from being done.
-type Misfit = (ProblemKind, String);
+/// What keeps a step from being done, and what would mend it.
+type Misfit = (ProblemKind, String, &'static str);
+
+const ELSEWHERE: &str = "choose a wiring that has it, or edit the add-on to hook elsewhere";
 
 impl AddOn {
     /// The wiring with this add-on fitted.
@@ -33,8 +35,7 @@ impl AddOn {
             fitted.joints.push(Joint { name, ..joint.clone() });
         }
         for step in &self.steps {
-            if let Err((kind, what)) = step.action.apply(&mut fitted, &self.file, step.line) {
-                let mend = "choose a wiring that has it, or edit the add-on to hook elsewhere";
+            if let Err((kind, what, mend)) = step.action.apply(&mut fitted, &self.file, step.line) {
                 problems.0.push(self.problem(step.line, kind, what, mend));
             }
         }
@@ -76,7 +77,7 @@ impl Action {
                 let Some(found) = wiring.parts.iter_mut().find(|candidate| candidate.name == *part) else {
                     let near = suggestion(part, known.iter().map(String::as_str));
                     let what = format!("the wiring has no part `{}`{near}", shortened(part));
-                    return Err((ProblemKind::UnknownPart, what));
+                    return Err((ProblemKind::UnknownPart, what, ELSEWHERE));
                 };
                 change(found, value.as_deref(), taper.as_ref(), *no_load)?;
             }
@@ -87,13 +88,16 @@ impl Action {
 
 fn change(part: &mut Part, value: Option<&str>, taper: Option<&Taper>, no_load: Option<bool>) -> Result<(), Misfit> {
     if let Some(value) = value {
-        part.kind.set_value(value).map_err(|error| (ProblemKind::UnknownUnit, error))?;
+        part.kind
+            .set_value(value)
+            .map_err(|error| (ProblemKind::UnknownUnit, error, "give the part a value of its kind"))?;
     }
     if let PartKind::Pot(pot) = &mut part.kind {
         pot.taper = taper.unwrap_or(&pot.taper).clone();
         pot.no_load = no_load.unwrap_or(pot.no_load);
     } else if taper.is_some() || no_load.is_some() {
-        return Err((ProblemKind::WrongType, format!("`{}` is no pot, so it has neither taper nor track", part.name)));
+        let what = format!("`{}` is no pot, so it has neither taper nor track", part.name);
+        return Err((ProblemKind::WrongType, what, "name a pot, or leave taper and no-load out"));
     }
     Ok(())
 }
@@ -103,7 +107,7 @@ fn joint_of(wiring: &Wiring, lug: &str) -> Result<usize, Misfit> {
         let known = wiring.joints.iter().flat_map(|joint| joint.lugs.iter().map(String::as_str));
         let near = suggestion(lug, known);
         let what = format!("the add-on hooks onto `{}`, which the wiring does not join{near}", shortened(lug));
-        (ProblemKind::UnknownLug, what)
+        (ProblemKind::UnknownLug, what, ELSEWHERE)
     })
 }
 
@@ -112,8 +116,8 @@ fn joint_of(wiring: &Wiring, lug: &str) -> Result<usize, Misfit> {
 fn check_free(wiring: &Wiring, lug: &str) -> Result<(), Misfit> {
     let soldered = wiring.joints.iter().find(|joint| joint.lugs.iter().any(|other| other == lug));
     if let Some(joint) = soldered {
-        let what = format!("`{}` sits on the joint `{}` already; [move] takes it off", shortened(lug), joint.name);
-        return Err((ProblemKind::LugNamedTwice, what));
+        let what = format!("`{}` sits on the joint `{}` already", shortened(lug), joint.name);
+        return Err((ProblemKind::LugNamedTwice, what, "take it off there with [move], or join another lug"));
     }
     let (name, lug) = lug.split_once('.').unwrap_or((lug, ""));
     match wiring.part(name).map(|part| &part.kind) {
@@ -123,14 +127,16 @@ fn check_free(wiring: &Wiring, lug: &str) -> Result<(), Misfit> {
         }
         None if !["hot", "ground", "tip", "sleeve"].contains(&lug) => {
             let near = suggestion(name, wiring.parts.iter().map(|part| part.name.as_str()));
-            Err((ProblemKind::UnknownPart, format!("there is no part `{}`{near}", shortened(name))))
+            let what = format!("there is no part `{}`{near}", shortened(name));
+            Err((ProblemKind::UnknownPart, what, "describe the part in the add-on, or name one that is there"))
         }
         _ => Ok(()),
     }
 }
 
 fn no_lug(part: &str, lug: &str) -> Misfit {
-    (ProblemKind::UnknownLug, format!("`{part}` has no lug `{}`", shortened(lug)))
+    let what = format!("`{part}` has no lug `{}`", shortened(lug));
+    (ProblemKind::UnknownLug, what, "a pot's lugs are 1, 2, 3, a capacitor's and a resistor's 1, 2")
 }
 
 /// A name that no joint of the wiring has: two joints of one name would be taken for one.

@@ -136,7 +136,7 @@ pub(crate) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) 
         .into_iter()
         .filter(|candidate| candidate.len() <= limits::NAME)
         .map(|candidate| (likeness(candidate), candidate))
-        .filter(|(likeness, _)| *likeness >= 0.5)
+        .filter(|(likeness, _)| *likeness > 0.5)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, candidate)| candidate)
 }

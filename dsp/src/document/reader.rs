@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use toml::de::DeTable;
 
 use super::limits;
-use super::problem::{Problem, ProblemKind, Problems, Severity};
+use super::problem::{Problem, ProblemKind, Problems, Severity, shortened};
 use super::section::Section;
 use super::syntax::explain;
 
@@ -78,7 +78,7 @@ impl<'t> Reader<'t> {
                 kind,
                 file: self.file.to_string(),
                 line: Some(line),
-                part: part.map(str::to_string),
+                part: part.map(shortened),
                 lug: None,
                 what,
                 mend: mend.to_string(),

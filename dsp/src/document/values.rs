@@ -86,8 +86,9 @@ impl<'t> Section<'_, 't> {
         let value = self.required(key, &format!("[{}]", vec![example(quantity); N].join(", ")))?;
         let items = self.items(key, value)?;
         if items.len() != N {
-            let what = format!("`{key}` has {} entries", items.len());
-            self.error(ProblemKind::WrongType, self.line_of(value), what, &format!("write a list of {N}"));
+            let what = format!("`{key}` needs {N} entries and has {}", items.len());
+            let mend = format!("write it such as [{}]", vec![example(quantity); N].join(", "));
+            self.error(ProblemKind::WrongType, self.line_of(value), what, &mend);
             return None;
         }
         let values: Vec<_> = items.iter().map(|item| self.parse_quantity(key, item, quantity)).collect();
@@ -192,10 +193,8 @@ pub(super) fn unit_problem(error: &UnitError, text: &str, quantity: Quantity) ->
             (ProblemKind::UnknownUnit, format!("`{shown}` has a comma"), format!("write {}", shown.replace(',', ".")))
         }
         UnitError::OutOfRange { .. } => {
-            let range = quantity.sensible();
-            let (low, high) = (units::write(*range.start(), quantity), units::write(*range.end(), quantity));
             let what = format!("`{shown}` is beyond anything in a guitar");
-            (ProblemKind::OutOfRange, what, format!("write a value between {low} and {high}"))
+            (ProblemKind::OutOfRange, what, usual)
         }
     }
 }
