@@ -120,13 +120,14 @@ fn problems_of_every_document_of_an_assembly_come_at_once() {
 
 // --- hostile files: each must be refused, or worked, in a time that nobody notices
 
-/// A second is far more than any of them takes, and far less than a hang.
+/// Ten seconds are far more than any of them takes (0.3 s at most when this was written), even on a busy machine, and
+/// far less than a hang.
 fn soon<T>(what: &str, work: impl FnOnce() -> T) -> T {
     let start = Instant::now();
     let value = work();
     let took = start.elapsed();
     println!("{what}: {took:?}");
-    assert!(took < Duration::from_secs(2), "{what} took {took:?}");
+    assert!(took < Duration::from_secs(10), "{what} took {took:?}");
     value
 }
 
@@ -152,7 +153,7 @@ fn a_switch_may_have_64_lugs_and_64_positions_and_no_more() {
         let list = |from: usize, to: usize| (from..to).map(|i| format!("\"l{i}\"")).collect::<Vec<_>>().join(", ");
         let mut text =
             format!("format = 1\ntitle = \"s\"\nkind = \"selector\"\npoles = {{ a = [{}]", list(0, lugs / 2));
-        write!(text, ", b = [{}] }}\n", list(lugs / 2, lugs)).unwrap();
+        writeln!(text, ", b = [{}] }}", list(lugs / 2, lugs)).unwrap();
         text + &"[[positions]]\njoined = [[\"l0\", \"l1\"]]\n".repeat(positions)
     };
     let read = |lugs, positions| soon("a switch", || Switch::read("s.toml", &switch(lugs, positions)));
@@ -228,14 +229,14 @@ fn the_largest_wiring_that_fits_is_compiled_in_bearable_time() {
     library.insert(DocumentKind::Switch, "huge", "huge.toml", &switch);
     let mut text = String::from("format = 1\ntitle = \"w\"\n[selector]\nswitch = \"huge\"\n");
     for i in 0..2 {
-        write!(text, "[switches.s{i}]\nswitch = \"push-pull\"\ncontrol = \"s{i}\"\n").unwrap();
+        writeln!(text, "[switches.s{i}]\nswitch = \"push-pull\"\ncontrol = \"s{i}\"").unwrap();
     }
     for i in 0..38 {
-        write!(text, "[resistors.r{i}]\nvalue = \"1k\"\n").unwrap();
+        writeln!(text, "[resistors.r{i}]\nvalue = \"1k\"").unwrap();
     }
     text += "[wires]\nhot = [\"bridge.hot\", \"jack.tip\", \"selector.l0\", \"r0.1\"]\n";
     for i in 1..38 {
-        write!(text, "j{i} = [\"r{}.2\", \"r{i}.1\", \"selector.l{i}\"]\n", i - 1).unwrap();
+        writeln!(text, "j{i} = [\"r{}.2\", \"r{i}.1\", \"selector.l{i}\"]", i - 1).unwrap();
     }
     text += "ground = [\"bridge.ground\", \"jack.sleeve\", \"r37.2\"]\n";
     library.insert(DocumentKind::Wiring, "huge", "huge.toml", &text);

@@ -18,13 +18,16 @@ struct Expected {
 /// Checks every file of a kind; there must be at least `least`, so that a wrong path is no success.
 pub fn check_folder(kind: DocumentKind, least: usize) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad_documents").join(kind.folder());
-    let mut paths: Vec<_> = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<_> = std::fs::read_dir(&folder)
+        .expect("the folder of wrong documents is there")
+        .map(|entry| entry.expect("its entries can be read").path())
+        .collect();
     paths.sort();
     assert!(paths.len() >= least, "{} of at least {least} files in {}", paths.len(), folder.display());
     let mut complaints = Vec::new();
     for path in paths {
-        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-        let text = std::fs::read_to_string(&path).unwrap();
+        let name = path.file_stem().expect("a file has a name").to_string_lossy().into_owned();
+        let text = std::fs::read_to_string(&path).expect("it is UTF-8");
         let problems = problems_of(kind, &name, &text);
         println!("{problems}\n");
         complaints.extend(compare(&expected(&text), &problems.0).into_iter().map(|what| format!("{name}: {what}")));
