@@ -1,1 +1,3 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
+
+pub mod real_recording;
