@@ -29,7 +29,7 @@ pub struct Assessment {
 }
 
 /// ln|G| of what is not heard: -140 dB. A floor, so that silence stays finite.
-const LEAST_LOG_GAIN: f64 = -16.118_095_650_958_32;
+pub(super) const LEAST_LOG_GAIN: f64 = -16.118_095_650_958_32;
 /// Largest part of a response, relative to the whole, that may differ in proportion and still count as the same.
 const SAME: f64 = 1e-6;
 

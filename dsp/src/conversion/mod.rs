@@ -9,9 +9,11 @@ mod convert;
 mod power;
 mod recorded;
 mod target;
+mod through;
 
 pub use crate::circuit::{Controls, Grid, Load};
 pub use boost::{BOOST_LIMIT_DB, limit_boost};
 pub use convert::{Assessment, Conversion};
 pub use recorded::{ConversionError, Recorded};
 pub use target::Target;
+pub use through::Through;
