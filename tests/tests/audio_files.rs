@@ -4,6 +4,8 @@
 //! Interchange File Format, version 1.3, 1989): two's complement, but offset binary in 8-bit WAV. Full scale is 2^(b-1): common
 //! practice, from memory; AES17 places 0 dBFS within one code of it.
 
+#![allow(clippy::unwrap_used, reason = "a helper that fails fails its test")]
+
 #[path = "audio_files/anything.rs"]
 mod anything;
 #[path = "audio_files/files.rs"]

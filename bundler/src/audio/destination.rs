@@ -20,7 +20,7 @@ pub struct Destination<'a> {
 }
 
 impl Destination<'_> {
-    /// Finds out whether the destination may be written, before any work is done. [`write`] asks again.
+    /// Finds out whether the destination may be written, before any work is done. [`write()`](super::write()) asks again.
     ///
     /// # Errors
     ///

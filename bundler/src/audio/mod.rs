@@ -1,7 +1,7 @@
 //! Takes from WAV, AIFF and FLAC files, and results as WAV files.
 //!
-//! [`read`] gives a [`Recording`]: every channel of the file as `f32`, full scale 1.0, nothing left out and nothing made up.
-//! [`Recording::take`] picks the one signal that is the guitar and says in a sentence which one. [`write`] puts channels into a
+//! [`read()`] gives a [`Recording`]: every channel of the file as `f32`, full scale 1.0, nothing left out and nothing made up.
+//! [`Recording::take`] picks the one signal that is the guitar and says in a sentence which one. [`write()`] puts channels into a
 //! WAV file that is either complete or not there.
 //!
 //! # Full scale

@@ -186,7 +186,7 @@ fn run(command: &mut Command, package: &str) -> Option<()> {
             Some(())
         }
         Err(error) => {
-            skip_or_fail(&format!(
+            skip_or_fail(format!(
                 "`{package}` does not run ({error}); apt-get install {package}"
             ));
             None
