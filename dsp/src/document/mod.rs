@@ -2,4 +2,6 @@
 
 mod guitar;
 
-pub use guitar::{Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};
+pub use guitar::{
+    Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding,
+};
