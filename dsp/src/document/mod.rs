@@ -2,6 +2,4 @@
 
 mod guitar;
 
-pub use guitar::{
-    Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding,
-};
+pub use guitar::{Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};

@@ -48,7 +48,7 @@ impl MinimumPhase {
         for (bin, &mut value) in self.spectrum.iter_mut().zip(&mut *log_gain) {
             *bin = Complex::new(value, 0.0);
         }
-        self.to_time();
+        self.transform_back();
         self.fold();
         self.forward
             .process_with_scratch(&mut self.time, &mut self.spectrum, &mut self.scratch)
@@ -57,11 +57,11 @@ impl MinimumPhase {
             zero.restore(zeros, log_gain, &mut self.spectrum);
         }
         exponentiate(log_gain, &mut self.spectrum, 1.0 / self.time.len() as f32);
-        self.to_time();
+        self.transform_back();
         &self.time
     }
 
-    fn to_time(&mut self) {
+    fn transform_back(&mut self) {
         // The first and last bin of a real signal are real; the transform refuses anything else.
         self.spectrum[0].im = 0.0;
         self.spectrum.last_mut().expect("a transform has bins").im = 0.0;

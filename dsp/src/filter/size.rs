@@ -22,10 +22,10 @@ impl Size {
     /// The lengths at a sample rate, in hertz: 64, 2048 and 8192 at 48 kHz.
     ///
     /// # Panics
-    /// When the rate lies outside 1 kHz to 1 MHz.
+    /// When the rate lies outside 8 kHz to 1 MHz.
     pub fn at(sample_rate: f64) -> Self {
         assert!(
-            (1e3..=1e6).contains(&sample_rate),
+            (8e3..=1e6).contains(&sample_rate),
             "no filter is designed for a sample rate of {sample_rate} Hz"
         );
         let scale = sample_rate / Self::RATE;
