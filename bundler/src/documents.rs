@@ -82,7 +82,8 @@ impl Documents {
             let known = self.library.text(DocumentKind::Switch, switch).is_ok();
             if is_path(switch) && !known {
                 let path = Path::new(&part.file).parent().unwrap_or(Path::new("")).join(switch);
-                let text = fs::read_to_string(&path).map_err(|source| Failure::Document { path: path.clone(), source })?;
+                let text =
+                    fs::read_to_string(&path).map_err(|source| Failure::Document { path: path.clone(), source })?;
                 self.library.insert(DocumentKind::Switch, switch, &path.to_string_lossy(), &text);
             }
         }

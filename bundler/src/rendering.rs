@@ -17,7 +17,6 @@ pub fn render<T: Target>(
 ) -> Vec<f32> {
     let scene = Scene { controls: *controls, listen: Listen::A, ..Scene::default() };
     let mut engine = Engine::new(f64::from(sample_rate), 1, vec![target]);
-    engine.settle(&scene);
     let mut heard = take.to_vec();
     for block in heard.chunks_mut(BLOCK) {
         engine.process(&scene, &mut [block]);

@@ -91,11 +91,7 @@ pub struct Skip {
 
 impl fmt::Display for Skip {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{SOUND_FONT}: {}; apt-get install fluid-soundfont-gm",
-            self.reason
-        )
+        write!(f, "{SOUND_FONT}: {}; apt-get install fluid-soundfont-gm", self.reason)
     }
 }
 
@@ -124,10 +120,7 @@ pub fn build_real_take() -> Result<RealTake, Skip> {
 ///
 /// With `CI=true` in the environment.
 pub fn skip_or_fail(reason: impl fmt::Display) {
-    assert!(
-        std::env::var("CI").as_deref() != Ok("true"),
-        "skipped, which is a failure in CI: {reason}"
-    );
+    assert!(std::env::var("CI").as_deref() != Ok("true"), "skipped, which is a failure in CI: {reason}");
     println!("skipped: {reason}");
 }
 
@@ -135,48 +128,27 @@ fn build() -> Result<RealTake, String> {
     let file = File::open(SOUND_FONT).map_err(|error| error.to_string())?;
     let font = SoundFont::new(&mut BufReader::new(file)).map_err(|error| error.to_string())?;
     let notes = riff();
-    let length = notes
-        .iter()
-        .map(|note| frame(note.start + note.duration))
-        .max()
-        .unwrap_or(0);
+    let length = notes.iter().map(|note| frame(note.start + note.duration)).max().unwrap_or(0);
     let mut samples = vec![0.0; length];
     for note in &notes {
         let sound = plucked(&font, note)?;
-        samples[frame(note.start)..]
-            .iter_mut()
-            .zip(sound)
-            .for_each(|(sum, sample)| *sum += sample);
+        samples[frame(note.start)..].iter_mut().zip(sound).for_each(|(sum, sample)| *sum += sample);
     }
-    let peak = samples
-        .iter()
-        .fold(0.0_f32, |peak, sample| peak.max(sample.abs()));
+    let peak = samples.iter().fold(0.0_f32, |peak, sample| peak.max(sample.abs()));
     samples.iter_mut().for_each(|sample| *sample *= PEAK / peak);
-    Ok(RealTake {
-        sample_rate: SAMPLE_RATE,
-        samples,
-        notes,
-    })
+    Ok(RealTake { sample_rate: SAMPLE_RATE, samples, notes })
 }
 
 fn riff() -> Vec<Note> {
     let mut start = 0.0;
     let mut notes = Vec::new();
     for (key, duration) in LINE {
-        notes.push(Note {
-            key,
-            start,
-            duration,
-        });
+        notes.push(Note { key, start, duration });
         start += duration;
     }
     for (string, key) in CHORD.into_iter().enumerate() {
         let delay = string as f64 * STRUM;
-        notes.push(Note {
-            key,
-            start: start + delay,
-            duration: RING - delay,
-        });
+        notes.push(Note { key, start: start + delay, duration: RING - delay });
     }
     notes
 }
@@ -196,8 +168,7 @@ fn plucked(font: &SoundFont, note: &Note) -> Result<Vec<f32>, String> {
     let semitones = f64::from(note.key - region.get_root_key())
         + f64::from(region.get_coarse_tune())
         + f64::from(region.get_fine_tune()) / 100.0;
-    let ratio =
-        f64::from(SAMPLE_RATE) / f64::from(header.get_sample_rate()) / (semitones / 12.0).exp2();
+    let ratio = f64::from(SAMPLE_RATE) / f64::from(header.get_sample_rate()) / (semitones / 12.0).exp2();
     let mut sound = resampled(recorded, ratio)?;
     sound.truncate(frame(note.duration));
     let fade = frame(FADE);
@@ -213,22 +184,12 @@ fn region(font: &SoundFont, key: i32) -> Result<&InstrumentRegion, String> {
     let is_meant = |preset: &&rustysynth::Preset| {
         (preset.get_bank_number(), preset.get_patch_number()) == (0, CLEAN_ELECTRIC_GUITAR)
     };
-    let preset = font
-        .get_presets()
-        .iter()
-        .find(is_meant)
-        .ok_or("it has no clean electric guitar")?;
-    let instruments = preset
-        .get_regions()
-        .iter()
-        .map(|region| region.get_instrument_id());
+    let preset = font.get_presets().iter().find(is_meant).ok_or("it has no clean electric guitar")?;
+    let instruments = preset.get_regions().iter().map(|region| region.get_instrument_id());
     instruments
         .flat_map(|instrument| font.get_instruments()[instrument].get_regions())
         .filter(|region| region.contains(key, 100))
-        .max_by(|a, b| {
-            a.get_initial_filter_cutoff_frequency()
-                .total_cmp(&b.get_initial_filter_cutoff_frequency())
-        })
+        .max_by(|a, b| a.get_initial_filter_cutoff_frequency().total_cmp(&b.get_initial_filter_cutoff_frequency()))
         .ok_or_else(|| format!("its clean electric guitar does not play key {key}"))
 }
 
@@ -237,18 +198,9 @@ fn resampled(recorded: &[i16], ratio: f64) -> Result<Vec<f32>, String> {
     let parameters = SincInterpolationParameters::default();
     let mut resampler = Async::<f64>::new_sinc(ratio, 1.0, &parameters, 1024, 1, FixedAsync::Input)
         .map_err(|error| error.to_string())?;
-    let input: Vec<f64> = recorded
-        .iter()
-        .map(|&code| f64::from(code) / 32_768.0)
-        .collect();
+    let input: Vec<f64> = recorded.iter().map(|&code| f64::from(code) / 32_768.0).collect();
     let frames = input.len();
     let input = InterleavedOwned::new_from(input, 1, frames).map_err(|error| error.to_string())?;
-    let output = resampler
-        .process_all(&input, frames, None)
-        .map_err(|error| error.to_string())?;
-    Ok(output
-        .take_data()
-        .into_iter()
-        .map(|sample| sample as f32)
-        .collect())
+    let output = resampler.process_all(&input, frames, None).map_err(|error| error.to_string())?;
+    Ok(output.take_data().into_iter().map(|sample| sample as f32).collect())
 }

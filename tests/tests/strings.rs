@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use dryfit_dsp::document::{Coil, Guitar, GuitarString, Magnet, Pickup, StringMaterial, Winding};
-use dryfit_dsp::string::{
-    Energies, PlaceTable, STEEL_MODULUS, SensingTable, StiffString, modes, prior, sensing,
-};
+use dryfit_dsp::string::{Energies, PlaceTable, STEEL_MODULUS, SensingTable, StiffString, modes, prior, sensing};
 use proptest::prelude::*;
 
 const SCALE: f64 = 0.648;
@@ -20,18 +18,8 @@ const STRINGS: [(f64, f64, f64); 6] = [
 ];
 
 fn string(pitch: f64, gauge: f64, core: f64) -> GuitarString {
-    let material = if core < gauge {
-        StringMaterial::NickelWound
-    } else {
-        StringMaterial::PlainSteel
-    };
-    GuitarString {
-        pitch,
-        gauge,
-        core,
-        material,
-        inharmonicity: None,
-    }
+    let material = if core < gauge { StringMaterial::NickelWound } else { StringMaterial::PlainSteel };
+    GuitarString { pitch, gauge, core, material, inharmonicity: None }
 }
 
 fn pickup(name: &str, distance_low: f64, distance_high: f64) -> Pickup {
@@ -45,13 +33,7 @@ fn pickup(name: &str, distance_low: f64, distance_high: f64) -> Pickup {
         voicing: Vec::new(),
         winding: Winding::Clockwise,
         magnet: Magnet::North,
-        coil: Coil {
-            resistance: 5.7e3,
-            inductance: 2.2,
-            capacitance: 110e-12,
-            eddy_resistance: None,
-            plate: None,
-        },
+        coil: Coil { resistance: 5.7e3, inductance: 2.2, capacitance: 110e-12, eddy_resistance: None, plate: None },
     }
 }
 
@@ -60,15 +42,8 @@ fn guitar() -> Guitar {
         title: "three single coils".into(),
         about: String::new(),
         scale_length: SCALE,
-        strings: STRINGS
-            .iter()
-            .map(|&(pitch, gauge, core)| string(pitch, gauge, core))
-            .collect(),
-        pickups: vec![
-            pickup("bridge", 0.046, 0.036),
-            pickup("middle", 0.1, 0.1),
-            pickup("neck", 0.16, 0.16),
-        ],
+        strings: STRINGS.iter().map(|&(pitch, gauge, core)| string(pitch, gauge, core)).collect(),
+        pickups: vec![pickup("bridge", 0.046, 0.036), pickup("middle", 0.1, 0.1), pickup("neck", 0.16, 0.16)],
         couplings: Vec::new(),
     }
 }
@@ -76,9 +51,7 @@ fn guitar() -> Guitar {
 /// The grid of the circuit stage: 128 points, f = 60 sinh(x) Hz (design.md section 4).
 fn grid() -> Vec<f64> {
     let step = (24000.0_f64 / 60.0).asinh() / 127.0;
-    (0..128)
-        .map(|i| (60.0 * (step * f64::from(i)).sinh()).max(1e-2))
-        .collect()
+    (0..128).map(|i| (60.0 * (step * f64::from(i)).sinh()).max(1e-2)).collect()
 }
 
 /// Source of the ranges: open plain strings of the IDMT-SMT-Guitar data set, measured on direct recordings, as issue 2
@@ -95,10 +68,7 @@ fn plain_strings_are_as_inharmonic_as_measured_on_real_recordings() {
     for (name, pitch, gauge, low, high) in measured {
         let b = modes::inharmonicity(&string(pitch, gauge, gauge), SCALE);
         println!("{name}: B = {b:.4e}, measured {low:.3e} to {high:.3e}");
-        assert!(
-            b > low * 0.95 && b < high * 1.05,
-            "{name}: {b:.4e} against {low:.3e} to {high:.3e}"
-        );
+        assert!(b > low * 0.95 && b < high * 1.05, "{name}: {b:.4e} against {low:.3e} to {high:.3e}");
     }
 }
 
@@ -106,11 +76,8 @@ fn plain_strings_are_as_inharmonic_as_measured_on_real_recordings() {
 #[test]
 fn inharmonicity_of_a_plain_string_needs_no_tension() {
     let (pitch, gauge, density) = (196.0, 0.43e-3, 7850.0);
-    let without = PI.powi(2) * STEEL_MODULUS * f64::powi(gauge, 2)
-        / (64.0 * density * SCALE.powi(4) * pitch * pitch);
-    assert!(
-        (modes::inharmonicity(&string(pitch, gauge, gauge), SCALE) / without - 1.0).abs() < 1e-12
-    );
+    let without = PI.powi(2) * STEEL_MODULUS * f64::powi(gauge, 2) / (64.0 * density * SCALE.powi(4) * pitch * pitch);
+    assert!((modes::inharmonicity(&string(pitch, gauge, gauge), SCALE) / without - 1.0).abs() < 1e-12);
 }
 
 /// Sources: usual tension tables of string sets, 17.5 and 16.2 lbf at 648 mm (values from memory). Tolerance 6 %: tables of
@@ -118,16 +85,10 @@ fn inharmonicity_of_a_plain_string_needs_no_tension() {
 #[test]
 fn tensions_are_those_of_the_usual_tables() {
     let newton_per_pound = 4.448;
-    for (string, pounds) in [
-        (string(82.407, 1.17e-3, 0.43e-3), 17.5),
-        (string(329.628, 0.254e-3, 0.254e-3), 16.2),
-    ] {
+    for (string, pounds) in [(string(82.407, 1.17e-3, 0.43e-3), 17.5), (string(329.628, 0.254e-3, 0.254e-3), 16.2)] {
         let tension = modes::tension(&string, SCALE) / newton_per_pound;
         println!("{tension:.2} lbf against {pounds}");
-        assert!(
-            (tension / pounds - 1.0).abs() < 0.06,
-            "{tension} lbf against {pounds}"
-        );
+        assert!((tension / pounds - 1.0).abs() < 0.06, "{tension} lbf against {pounds}");
     }
 }
 
@@ -140,18 +101,12 @@ fn a_wound_string_is_as_stiff_as_its_core_only() {
     let as_thick = modes::inharmonicity(&string(82.407, 1.17e-3, 1.17e-3), SCALE);
     println!("B = {b:.3e}, as a bar {as_thick:.3e}");
     assert!(b > 0.6e-4 && b < 2.4e-4, "{b:.3e}");
-    assert!(
-        as_thick > 20.0 * b,
-        "a plain bar of that gauge: {as_thick:.3e} against {b:.3e}"
-    );
+    assert!(as_thick > 20.0 * b, "a plain bar of that gauge: {as_thick:.3e} against {b:.3e}");
 }
 
 #[test]
 fn a_measured_inharmonicity_wins_over_the_derived_one() {
-    let measured = GuitarString {
-        inharmonicity: Some(9e-5),
-        ..string(82.407, 1.17e-3, 0.43e-3)
-    };
+    let measured = GuitarString { inharmonicity: Some(9e-5), ..string(82.407, 1.17e-3, 0.43e-3) };
     assert_eq!(StiffString::open(&measured, SCALE).inharmonicity, 9e-5);
 }
 
@@ -159,19 +114,12 @@ fn a_measured_inharmonicity_wins_over_the_derived_one() {
 #[test]
 fn the_wavenumber_at_a_partial_counts_its_half_waves() {
     for inharmonicity in [0.0, 1e-12, 1e-5, 1e-3] {
-        let string = StiffString {
-            fundamental: 110.0,
-            inharmonicity,
-            length: SCALE,
-        };
+        let string = StiffString { fundamental: 110.0, inharmonicity, length: SCALE };
         for n in [1, 2, 17, 100] {
             let hertz = n as f64 * 110.0 * (1.0 + inharmonicity * (n * n) as f64).sqrt();
             assert!((string.partial(n) / hertz - 1.0).abs() < 1e-12);
             let half_waves = string.wavenumber(hertz) * SCALE / PI;
-            assert!(
-                (half_waves / n as f64 - 1.0).abs() < 1e-12,
-                "B {inharmonicity}, partial {n}: {half_waves}"
-            );
+            assert!((half_waves / n as f64 - 1.0).abs() < 1e-12, "B {inharmonicity}, partial {n}: {half_waves}");
             assert_eq!(string.partials_below(hertz * 1.001), n);
             assert_eq!(string.partials_below(hertz * 0.999), n - 1);
         }
@@ -182,11 +130,7 @@ fn the_wavenumber_at_a_partial_counts_its_half_waves() {
 /// before, exactly if f0 goes with 2^(fret/12) and B with 2^(fret/6) (design.md section 5). The tolerance is rounding.
 #[test]
 fn fretting_leaves_the_dispersion_of_the_string_as_it_is() {
-    let open = StiffString {
-        fundamental: 110.0,
-        inharmonicity: 7e-5,
-        length: SCALE,
-    };
+    let open = StiffString { fundamental: 110.0, inharmonicity: 7e-5, length: SCALE };
     let fretted = open.fretted(7.0);
     assert!((fretted.inharmonicity / 7e-5 - 2.0_f64.powf(7.0 / 6.0)).abs() < 1e-12);
     assert!((fretted.fundamental / 110.0 - 2.0_f64.powf(7.0 / 12.0)).abs() < 1e-12);
@@ -202,58 +146,32 @@ fn a_wide_pickup_senses_the_mean_of_what_lies_over_it() {
     let wide = pickup("neck", 0.16, 0.16);
     for k in [5.0, 60.0, 300.0, 700.0] {
         let pieces = 10_000;
-        let place =
-            |i: i32| 0.16 + wide.sensing_width * ((f64::from(i) + 0.5) / f64::from(pieces) - 0.5);
+        let place = |i: i32| 0.16 + wide.sensing_width * ((f64::from(i) + 0.5) / f64::from(pieces) - 0.5);
         let mean = (0..pieces).map(|i| (k * place(i)).sin()).sum::<f64>() / f64::from(pieces);
-        assert!(
-            (sensing::sense(&wide, 0.16, k) - mean).abs() < 1e-8,
-            "k = {k}"
-        );
+        assert!((sensing::sense(&wide, 0.16, k) - mean).abs() < 1e-8, "k = {k}");
     }
 }
 
 #[test]
 fn only_winding_and_magnet_together_leave_a_pickup_as_it_was() {
     let plain = pickup("middle", 0.1, 0.1);
-    let magnet = Pickup {
-        magnet: Magnet::South,
-        ..plain.clone()
-    };
-    let both = Pickup {
-        winding: Winding::CounterClockwise,
-        ..magnet.clone()
-    };
-    assert_eq!(
-        sensing::sense(&magnet, 0.1, 12.0),
-        -sensing::sense(&plain, 0.1, 12.0)
-    );
-    assert_eq!(
-        sensing::sense(&both, 0.1, 12.0),
-        sensing::sense(&plain, 0.1, 12.0)
-    );
+    let magnet = Pickup { magnet: Magnet::South, ..plain.clone() };
+    let both = Pickup { winding: Winding::CounterClockwise, ..magnet.clone() };
+    assert_eq!(sensing::sense(&magnet, 0.1, 12.0), -sensing::sense(&plain, 0.1, 12.0));
+    assert_eq!(sensing::sense(&both, 0.1, 12.0), sensing::sense(&plain, 0.1, 12.0));
 }
 
 /// The tolerance is rounding at the knots; between and beyond them nothing may lie outside what was asked for.
 #[test]
 fn voicing_passes_through_its_knots_without_overshoot_and_is_flat_outside() {
     let knots = vec![(80.0, 0.0), (400.0, 6.0), (1000.0, 6.0), (5000.0, -9.0)];
-    let voiced = Pickup {
-        output_db: 2.0,
-        voicing: knots.clone(),
-        ..pickup("neck", 0.16, 0.16)
-    };
+    let voiced = Pickup { output_db: 2.0, voicing: knots.clone(), ..pickup("neck", 0.16, 0.16) };
     let level_db = |hertz: f64| 20.0 * sensing::voice(&voiced, hertz).log10();
     for (hertz, db) in knots {
-        assert!(
-            (level_db(hertz) - db - 2.0).abs() < 1e-9,
-            "{hertz} Hz: {}",
-            level_db(hertz)
-        );
+        assert!((level_db(hertz) - db - 2.0).abs() < 1e-9, "{hertz} Hz: {}", level_db(hertz));
     }
     assert!((level_db(20.0) - 2.0).abs() < 1e-9 && (level_db(20000.0) + 7.0).abs() < 1e-9);
-    let curve: Vec<f64> = (0..2000)
-        .map(|i| level_db(20.0 * 1000.0_f64.powf(f64::from(i) / 1999.0)))
-        .collect();
+    let curve: Vec<f64> = (0..2000).map(|i| level_db(20.0 * 1000.0_f64.powf(f64::from(i) / 1999.0))).collect();
     assert!(curve.iter().all(|&db| db > -7.0 - 1e-9 && db < 8.0 + 1e-9));
     // Straight lines between these knots would bend by 0.032 dB within one step where the steepest one begins (15 dB in
     // 466 steps); a cubic bends ten times less.
@@ -267,16 +185,9 @@ fn voicing_passes_through_its_knots_without_overshoot_and_is_flat_outside() {
 fn the_prior_is_silent_below_the_open_string_and_falls_with_the_square_of_frequency() {
     assert_eq!(prior(110.0, 110.0), 1.0);
     assert!((prior(110.0, 98.9) - 1e-3).abs() < 1e-12 && (prior(110.0, 1e-2) - 1e-3).abs() < 1e-12);
-    assert!(
-        (prior(110.0, 220.0) - 0.25).abs() < 1e-12 && (prior(110.0, 1100.0) - 0.01).abs() < 1e-12
-    );
-    let edge: Vec<f64> = (0..=100)
-        .map(|i| 10.0 * prior(110.0, 98.0 + 0.13 * f64::from(i)).log10())
-        .collect();
-    let steepest = edge
-        .windows(2)
-        .map(|w| (w[1] - w[0]).abs())
-        .fold(0.0, f64::max);
+    assert!((prior(110.0, 220.0) - 0.25).abs() < 1e-12 && (prior(110.0, 1100.0) - 0.01).abs() < 1e-12);
+    let edge: Vec<f64> = (0..=100).map(|i| 10.0 * prior(110.0, 98.0 + 0.13 * f64::from(i)).log10()).collect();
+    let steepest = edge.windows(2).map(|w| (w[1] - w[0]).abs()).fold(0.0, f64::max);
     // 30 dB over 11 Hz, eased at both ends: at most 1.5 times the mean slope, 0.53 dB in a step of 0.13 Hz; 5 % more
     // because the easing is over ln(f).
     assert!(steepest < 0.56, "{steepest} dB in one step");
@@ -289,14 +200,8 @@ fn the_prior_is_silent_below_the_open_string_and_falls_with_the_square_of_freque
 fn a_string_that_begins_does_not_make_the_sum_of_the_priors_leap() {
     let (grid, guitar) = (grid(), guitar());
     let energies = Energies::prior(&guitar, &grid);
-    let total: Vec<f64> = (0..grid.len())
-        .map(|p| energies.per_string.iter().map(|e| e[p]).sum())
-        .collect();
-    for (p, pair) in total
-        .windows(2)
-        .enumerate()
-        .filter(|(p, _)| grid[*p] > 83.0)
-    {
+    let total: Vec<f64> = (0..grid.len()).map(|p| energies.per_string.iter().map(|e| e[p]).sum()).collect();
+    for (p, pair) in total.windows(2).enumerate().filter(|(p, _)| grid[*p] > 83.0) {
         let step = 10.0 * (pair[1] / pair[0]).log10();
         assert!(step.abs() < 4.4, "{step} dB at {} Hz", grid[p]);
     }
@@ -309,16 +214,9 @@ fn the_table_is_symmetrical_and_no_pair_exceeds_its_pickups() {
     for (i, j) in [(0, 1), (0, 2), (1, 2)] {
         assert_eq!(table.product(i, j), table.product(j, i));
         for p in 0..table.points() {
-            let (ii, jj, ij) = (
-                table.product(i, i)[p],
-                table.product(j, j)[p],
-                table.product(i, j)[p],
-            );
+            let (ii, jj, ij) = (table.product(i, i)[p], table.product(j, j)[p], table.product(i, j)[p]);
             // Cauchy-Schwarz: a mean of products is at most the geometric mean of the mean squares.
-            assert!(
-                ii > 0.0 && jj > 0.0 && ij * ij <= ii * jj,
-                "pair {i} {j}, point {p}"
-            );
+            assert!(ii > 0.0 && jj > 0.0 && ij * ij <= ii * jj, "pair {i} {j}, point {p}");
         }
     }
 }
@@ -334,42 +232,22 @@ fn cell_averages_agree_with_a_dense_brute_force_average() {
     let grid = grid();
     let table = PlaceTable::prior(&guitar, &grid);
     for p in [0, 1, 20, 60, 100, 126, 127] {
-        let low = if p == 0 {
-            grid[0]
-        } else {
-            0.5 * (grid[p - 1] + grid[p])
-        };
-        let high = if p == 127 {
-            grid[127]
-        } else {
-            0.5 * (grid[p] + grid[p + 1])
-        };
+        let low = if p == 0 { grid[0] } else { 0.5 * (grid[p - 1] + grid[p]) };
+        let high = if p == 127 { grid[127] } else { 0.5 * (grid[p] + grid[p + 1]) };
         for (i, j) in [(0, 0), (2, 2), (0, 1), (1, 2)] {
             let dense = brute_force(&guitar, (i, j), grid[p], (low, high));
             let size = (table.product(i, i)[p] * table.product(j, j)[p]).sqrt();
             let found = table.product(i, j)[p];
-            assert!(
-                (found - dense).abs() < 1e-5 * size,
-                "pair {i} {j} at {} Hz: {found} against {dense}",
-                grid[p]
-            );
+            assert!((found - dense).abs() < 1e-5 * size, "pair {i} {j} at {} Hz: {found} against {dense}", grid[p]);
         }
     }
 }
 
-fn brute_force(
-    guitar: &Guitar,
-    (i, j): (usize, usize),
-    centre: f64,
-    (low, high): (f64, f64),
-) -> f64 {
+fn brute_force(guitar: &Guitar, (i, j): (usize, usize), centre: f64, (low, high): (f64, f64)) -> f64 {
     let pieces = 20_000;
     let mut total = 0.0;
     for s in 0..6 {
-        let (f0, b) = (
-            guitar.strings[s].pitch,
-            modes::inharmonicity(&guitar.strings[s], SCALE),
-        );
+        let (f0, b) = (guitar.strings[s].pitch, modes::inharmonicity(&guitar.strings[s], SCALE));
         for q in 0..pieces {
             let hertz = low + (high - low) * (f64::from(q) + 0.5) / f64::from(pieces);
             let n = ((-1.0 + (1.0 + 4.0 * b * (hertz / f0).powi(2)).sqrt()) / (2.0 * b)).sqrt();
@@ -377,18 +255,10 @@ fn brute_force(
                 let (pickup, k) = (&guitar.pickups[of], n * PI / SCALE);
                 let half = k * pickup.sensing_width / 2.0;
                 let top = half.sin() / half * sensing::voice(pickup, hertz);
-                let magnet = if pickup.magnet == Magnet::North {
-                    1.0
-                } else {
-                    -1.0
-                };
+                let magnet = if pickup.magnet == Magnet::North { 1.0 } else { -1.0 };
                 (magnet * top * (k * pickup.distance(s, 6)).sin(), top)
             });
-            let floor = if i == j {
-                sensed[0].1 * sensed[1].1 * 10.0_f64.powf(-1.4)
-            } else {
-                0.0
-            };
+            let floor = if i == j { sensed[0].1 * sensed[1].1 * 10.0_f64.powf(-1.4) } else { 0.0 };
             total += prior(f0, centre) * (sensed[0].0 * sensed[1].0 + floor) / f64::from(pieces);
         }
     }
@@ -415,11 +285,7 @@ fn on_a_null_the_table_holds_the_floor_below_the_combs_top() {
 #[test]
 fn two_pickups_in_one_place_differ_by_their_level_alone() {
     let mut guitar = guitar();
-    guitar.pickups[1] = Pickup {
-        output_db: 6.0,
-        name: "louder".into(),
-        ..guitar.pickups[0].clone()
-    };
+    guitar.pickups[1] = Pickup { output_db: 6.0, name: "louder".into(), ..guitar.pickups[0].clone() };
     let table = PlaceTable::prior(&guitar, &grid());
     for (one, other) in table.product(0, 0).iter().zip(table.product(1, 1)) {
         assert!((10.0 * (other / one).log10() - 6.0).abs() < 1e-9);

@@ -45,9 +45,7 @@ impl FromStr for Channel {
             "left" => Ok(Self::Left),
             "right" => Ok(Self::Right),
             "mix" => Ok(Self::Mix),
-            other => other.parse().map(Self::Number).map_err(|_| UnknownChannel {
-                word: word.to_owned(),
-            }),
+            other => other.parse().map(Self::Number).map_err(|_| UnknownChannel { word: word.to_owned() }),
         }
     }
 }

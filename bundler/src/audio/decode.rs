@@ -45,16 +45,9 @@ pub(super) enum End {
 /// The decoder's words when not even the header makes sense to it.
 pub(super) fn decode(file: &File) -> Result<Decoded, String> {
     let mut format = open(file).map_err(|error| words(&error))?;
-    let track = format
-        .default_track(TrackType::Audio)
-        .ok_or("it has no sound track")?;
+    let track = format.default_track(TrackType::Audio).ok_or("it has no sound track")?;
     let (track_id, promised_frames) = (track.id, track.num_frames);
-    let parameters = track
-        .codec_params
-        .as_ref()
-        .and_then(|all| all.audio())
-        .ok_or("its track is no sound")?
-        .clone();
+    let parameters = track.codec_params.as_ref().and_then(|all| all.audio()).ok_or("its track is no sound")?.clone();
     let mut decoder = symphonia::default::get_codecs()
         .make_audio_decoder(&parameters, &AudioDecoderOptions::default().verify(true))
         .map_err(|error| words(&error))?;
@@ -82,12 +75,7 @@ fn open(file: &File) -> Result<Box<dyn FormatReader + 'static>, Error> {
 
 fn probe(source: Box<dyn MediaSource>) -> Result<Box<dyn FormatReader + 'static>, Error> {
     let stream = MediaSourceStream::new(source, Default::default());
-    symphonia::default::get_probe().probe(
-        &Hint::new(),
-        stream,
-        Default::default(),
-        Default::default(),
-    )
+    symphonia::default::get_probe().probe(&Hint::new(), stream, Default::default(), Default::default())
 }
 
 /// A second handle on the same file, at its beginning.
@@ -137,14 +125,9 @@ fn ended_by(error: &Error) -> End {
 /// The decoder's own words, without the name of its module in front.
 fn words(error: &Error) -> String {
     match error {
-        Error::IoError(io) if io.kind() == io::ErrorKind::UnexpectedEof => {
-            "it ends within its header".to_owned()
-        }
+        Error::IoError(io) if io.kind() == io::ErrorKind::UnexpectedEof => "it ends within its header".to_owned(),
         Error::DecodeError(detail) | Error::Unsupported(detail) | Error::LimitError(detail) => {
-            detail
-                .split_once(": ")
-                .map_or(*detail, |(_, rest)| rest)
-                .to_owned()
+            detail.split_once(": ").map_or(*detail, |(_, rest)| rest).to_owned()
         }
         other => other.to_string(),
     }
@@ -154,8 +137,6 @@ fn encoding(parameters: &AudioCodecParameters) -> String {
     match parameters.codec {
         CODEC_ID_PCM_F32LE | CODEC_ID_PCM_F32BE => "32 bit float".to_owned(),
         CODEC_ID_PCM_F64LE | CODEC_ID_PCM_F64BE => "64 bit float".to_owned(),
-        _ => parameters
-            .bits_per_sample
-            .map_or_else(|| "companded".to_owned(), |bits| format!("{bits} bit")),
+        _ => parameters.bits_per_sample.map_or_else(|| "companded".to_owned(), |bits| format!("{bits} bit")),
     }
 }

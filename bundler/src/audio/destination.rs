@@ -34,47 +34,31 @@ impl Destination<'_> {
         self.allowed()?;
         let folder = self.folder();
         if !folder.is_dir() {
-            return Err(WriteError::FolderMissing {
-                path: self.path.to_owned(),
-                folder: folder.to_owned(),
-            });
+            return Err(WriteError::FolderMissing { path: self.path.to_owned(), folder: folder.to_owned() });
         }
         let mut builder = tempfile::Builder::new();
         builder.prefix(".dryfit-").suffix(".part");
         // As any file the player makes; temporary files are otherwise private to him.
         #[cfg(unix)]
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        builder
-            .tempfile_in(folder)
-            .map_err(|source| self.unwritable(source))
+        builder.tempfile_in(folder).map_err(|source| self.unwritable(source))
     }
 
     /// Whether the player and the file system let the destination be replaced.
     pub(super) fn allowed(&self) -> Result<(), WriteError> {
         let path = self.path.to_owned();
         if self.path.file_name().is_none() || self.path.is_dir() {
-            return Err(WriteError::NotAFile {
-                path,
-                what: "a folder",
-            });
+            return Err(WriteError::NotAFile { path, what: "a folder" });
         }
         // The same file under another name: another spelling, a link to it, a hard link.
-        if let Some(take) = self
-            .takes
-            .iter()
-            .find(|take| same_file::is_same_file(take, self.path).unwrap_or(false))
-        {
-            return Err(WriteError::IsTake {
-                path,
-                take: take.clone(),
-            });
+        if let Some(take) = self.takes.iter().find(|take| same_file::is_same_file(take, self.path).unwrap_or(false)) {
+            return Err(WriteError::IsTake { path, take: take.clone() });
         }
         match fs::symlink_metadata(self.path) {
             Ok(_) if !self.overwrite => Err(WriteError::Exists { path }),
-            Ok(kind) if !kind.is_file() && !kind.is_symlink() => Err(WriteError::NotAFile {
-                path,
-                what: "a pipe or a device",
-            }),
+            Ok(kind) if !kind.is_file() && !kind.is_symlink() => {
+                Err(WriteError::NotAFile { path, what: "a pipe or a device" })
+            }
             _ => Ok(()),
         }
     }
@@ -87,9 +71,6 @@ impl Destination<'_> {
     }
 
     pub(super) fn unwritable(&self, source: io::Error) -> WriteError {
-        WriteError::Unwritable {
-            path: self.path.to_owned(),
-            source,
-        }
+        WriteError::Unwritable { path: self.path.to_owned(), source }
     }
 }

@@ -27,11 +27,7 @@ pub enum ReadError {
 
     /// One of the formats, but in a form that the decoder does not know.
     #[error("{}: {format} that cannot be decoded ({detail}); export the take as WAV, 24 bit", path.display())]
-    Undecodable {
-        path: PathBuf,
-        format: &'static str,
-        detail: String,
-    },
+    Undecodable { path: PathBuf, format: &'static str, detail: String },
 
     /// More channels than [`MOST_CHANNELS`].
     #[error("{}: has {channels} channels, at most {MOST_CHANNELS} can be read; export the guitar's channel alone", path.display())]
@@ -42,19 +38,11 @@ pub enum ReadError {
         "{}: truncated: {read_seconds:.3} s of the {promised_seconds:.3} s that its header promises can be read; \
          copy or export it again", path.display()
     )]
-    Truncated {
-        path: PathBuf,
-        read_seconds: f64,
-        promised_seconds: f64,
-    },
+    Truncated { path: PathBuf, read_seconds: f64, promised_seconds: f64 },
 
     /// Something within the file is broken.
     #[error("{}: damaged after {read_seconds:.3} s ({detail}); copy or export it again", path.display())]
-    Damaged {
-        path: PathBuf,
-        read_seconds: f64,
-        detail: String,
-    },
+    Damaged { path: PathBuf, read_seconds: f64, detail: String },
 
     /// A header without samples.
     #[error("{}: empty, it holds no samples; a recorder that was cut off leaves such a file: record or export it again", path.display())]
@@ -72,12 +60,7 @@ pub enum ReadError {
         "{}: {count} samples are not finite numbers, the first at {seconds:.3} s in channel {channel}; export it again, \
          as 24 bit", path.display()
     )]
-    NotFinite {
-        path: PathBuf,
-        count: usize,
-        channel: usize,
-        seconds: f64,
-    },
+    NotFinite { path: PathBuf, count: usize, channel: usize, seconds: f64 },
 
     /// No channel rises above [`super::SILENCE`].
     #[error("{}: silent, {}; check which track was exported", path.display(), loudest(*peak_db))]
@@ -85,23 +68,14 @@ pub enum ReadError {
 
     /// A channel was asked for that is not there.
     #[error("{}: has no channel {asked}, only 1 to {channels}; choose one of these with --channel", path.display())]
-    ChannelMissing {
-        path: PathBuf,
-        asked: Channel,
-        channels: usize,
-    },
+    ChannelMissing { path: PathBuf, asked: Channel, channels: usize },
 
     /// The channel, or the mix, has nothing in it although another channel has.
     #[error(
         "{}: channel {asked} is silent, {}; choose another with --channel, for instance {loud}",
         path.display(), loudest(*peak_db)
     )]
-    ChannelSilent {
-        path: PathBuf,
-        asked: Channel,
-        peak_db: f32,
-        loud: usize,
-    },
+    ChannelSilent { path: PathBuf, asked: Channel, peak_db: f32, loud: usize },
 }
 
 /// Why a result was not written. Whenever one of these is returned, the file system is as it was.
@@ -137,11 +111,7 @@ pub enum WriteError {
 
     /// A sample that is no number or infinite.
     #[error("{}: not written, sample {sample} of channel {channel} is not a finite number; please report this", path.display())]
-    NotFinite {
-        path: PathBuf,
-        channel: usize,
-        sample: usize,
-    },
+    NotFinite { path: PathBuf, channel: usize, sample: usize },
 
     /// Channels that do not make a file.
     #[error("{}: not written, {detail}; please report this", path.display())]

@@ -47,21 +47,11 @@ impl Header {
         if !fills(file, &mut head)? && &head[..4] != b"fLaC" {
             return Ok(None);
         }
-        let declared = |container, channels, frames| {
-            Ok(Some(Self {
-                container,
-                channels,
-                frames,
-            }))
-        };
+        let declared = |container, channels, frames| Ok(Some(Self { container, channels, frames }));
         match (&head[..4], &head[8..]) {
             (b"RIFF", b"WAVE") => {
                 let format: Option<[u8; 4]> = chunk(file, b"fmt ", u32::from_le_bytes)?;
-                declared(
-                    Container::Wave,
-                    format.map(|[_, _, low, high]| u16::from_le_bytes([low, high])),
-                    None,
-                )
+                declared(Container::Wave, format.map(|[_, _, low, high]| u16::from_le_bytes([low, high])), None)
             }
             (b"FORM", b"AIFF" | b"AIFC") => {
                 let common: Option<[u8; 6]> = chunk(file, b"COMM", u32::from_be_bytes)?;

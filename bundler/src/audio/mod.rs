@@ -39,9 +39,7 @@ pub const MOST_CHANNELS: usize = 26;
 
 /// The highest magnitude in `samples`, full scale 1; 0 for none.
 fn peak(samples: &[f32]) -> f32 {
-    samples
-        .iter()
-        .fold(0.0, |peak, sample| peak.max(sample.abs()))
+    samples.iter().fold(0.0, |peak, sample| peak.max(sample.abs()))
 }
 
 /// A magnitude in dB below full scale.

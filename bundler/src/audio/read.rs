@@ -32,33 +32,19 @@ pub struct Recording {
 /// See [`ReadError`]; each says what would mend it.
 pub fn read(path: impl AsRef<Path>) -> Result<Recording, ReadError> {
     let path = path.as_ref();
-    let unreadable = |source| ReadError::Unreadable {
-        path: path.to_owned(),
-        source,
-    };
+    let unreadable = |source| ReadError::Unreadable { path: path.to_owned(), source };
     let mut file = open(path)?;
     let header = match Header::read(&mut file).map_err(unreadable)? {
         Some(header) => header,
         None if file.metadata().map_err(unreadable)?.len() == 0 => {
-            return Err(ReadError::Empty {
-                path: path.to_owned(),
-            });
+            return Err(ReadError::Empty { path: path.to_owned() });
         }
         None => {
-            return Err(ReadError::NotAudio {
-                path: path.to_owned(),
-            });
+            return Err(ReadError::NotAudio { path: path.to_owned() });
         }
     };
-    if let Some(channels) = header
-        .channels
-        .map(usize::from)
-        .filter(|&channels| channels > MOST_CHANNELS)
-    {
-        return Err(ReadError::TooManyChannels {
-            path: path.to_owned(),
-            channels,
-        });
+    if let Some(channels) = header.channels.map(usize::from).filter(|&channels| channels > MOST_CHANNELS) {
+        return Err(ReadError::TooManyChannels { path: path.to_owned(), channels });
     }
     // A decoder that meets a header nobody thought of may panic; for the player that is a file that cannot be decoded.
     let decoded = catch_unwind(AssertUnwindSafe(|| decode(&file)))
@@ -69,77 +55,43 @@ pub fn read(path: impl AsRef<Path>) -> Result<Recording, ReadError> {
 
 fn open(path: &Path) -> Result<File, ReadError> {
     let cannot = |source: io::Error| match source.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => ReadError::Missing {
-            path: path.to_owned(),
-        },
-        _ => ReadError::Unreadable {
-            path: path.to_owned(),
-            source,
-        },
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => ReadError::Missing { path: path.to_owned() },
+        _ => ReadError::Unreadable { path: path.to_owned(), source },
     };
     let what = match fs::metadata(path).map_err(cannot)? {
         kind if kind.is_file() => return File::open(path).map_err(cannot),
         kind if kind.is_dir() => "a folder",
         _ => "a pipe or a device",
     };
-    Err(ReadError::NotAFile {
-        path: path.to_owned(),
-        what,
-    })
+    Err(ReadError::NotAFile { path: path.to_owned(), what })
 }
 
 fn undecodable(path: &Path, container: Container, detail: String) -> ReadError {
     let path = path.to_owned();
     match container {
         Container::Tagged => ReadError::NotAudio { path },
-        _ => ReadError::Undecodable {
-            path,
-            format: container.name(),
-            detail,
-        },
+        _ => ReadError::Undecodable { path, format: container.name(), detail },
     }
 }
 
 fn checked(path: &Path, header: &Header, decoded: Decoded) -> Result<Recording, ReadError> {
     let sample_rate = decoded.sample_rate;
     if !SAMPLE_RATES.contains(&sample_rate) {
-        return Err(ReadError::RateOutOfRange {
-            path: path.to_owned(),
-            sample_rate,
-        });
+        return Err(ReadError::RateOutOfRange { path: path.to_owned(), sample_rate });
     }
     complete(path, header, &decoded)?;
     let channels = decoded.channels;
     let frames = channels.first().map_or(0, Vec::len);
     if frames == 0 {
-        return Err(ReadError::Empty {
-            path: path.to_owned(),
-        });
+        return Err(ReadError::Empty { path: path.to_owned() });
     }
     finite(path, sample_rate, &channels)?;
-    let loudest = channels
-        .iter()
-        .map(|channel| peak(channel))
-        .fold(0.0, f32::max);
+    let loudest = channels.iter().map(|channel| peak(channel)).fold(0.0, f32::max);
     if loudest < SILENCE {
-        return Err(ReadError::Silent {
-            path: path.to_owned(),
-            peak_db: db(loudest),
-        });
+        return Err(ReadError::Silent { path: path.to_owned(), peak_db: db(loudest) });
     }
-    let note = note(
-        header.container,
-        &decoded.encoding,
-        sample_rate,
-        channels.len(),
-        frames,
-    );
-    Ok(Recording {
-        path: path.to_owned(),
-        sample_rate,
-        channels,
-        note,
-    })
+    let note = note(header.container, &decoded.encoding, sample_rate, channels.len(), frames);
+    Ok(Recording { path: path.to_owned(), sample_rate, channels, note })
 }
 
 /// Everything that the file promises is there.
@@ -148,18 +100,12 @@ fn complete(path: &Path, header: &Header, decoded: &Decoded) -> Result<(), ReadE
     let frames = decoded.channels.first().map_or(0, Vec::len) as u64;
     let promised = decoded.promised_frames.max(header.frames.map(u64::from));
     let read_seconds = seconds(frames);
-    let damaged = |detail: &str| ReadError::Damaged {
-        path: path.to_owned(),
-        read_seconds,
-        detail: detail.to_owned(),
-    };
+    let damaged = |detail: &str| ReadError::Damaged { path: path.to_owned(), read_seconds, detail: detail.to_owned() };
     match (&decoded.end, promised) {
         (End::Refused(detail), _) => Err(damaged(detail)),
-        (_, Some(promised)) if frames < promised => Err(ReadError::Truncated {
-            path: path.to_owned(),
-            read_seconds,
-            promised_seconds: seconds(promised),
-        }),
+        (_, Some(promised)) if frames < promised => {
+            Err(ReadError::Truncated { path: path.to_owned(), read_seconds, promised_seconds: seconds(promised) })
+        }
         // Without a promised length the end of the file is the end: recorders that write to a pipe leave such headers.
         _ => Ok(()),
     }
@@ -170,12 +116,7 @@ fn finite(path: &Path, sample_rate: u32, channels: &[Vec<f32>]) -> Result<(), Re
     let first = channels
         .iter()
         .enumerate()
-        .filter_map(|(index, channel)| {
-            Some((
-                channel.iter().position(|sample| !sample.is_finite())?,
-                index,
-            ))
-        })
+        .filter_map(|(index, channel)| Some((channel.iter().position(|sample| !sample.is_finite())?, index)))
         .min();
     first.map_or(Ok(()), |(frame, index)| {
         Err(ReadError::NotFinite {
@@ -187,23 +128,11 @@ fn finite(path: &Path, sample_rate: u32, channels: &[Vec<f32>]) -> Result<(), Re
     })
 }
 
-fn note(
-    container: Container,
-    encoding: &str,
-    sample_rate: u32,
-    channels: usize,
-    frames: usize,
-) -> String {
+fn note(container: Container, encoding: &str, sample_rate: u32, channels: usize, frames: usize) -> String {
     let seconds = frames as f64 / f64::from(sample_rate);
     let plural = if channels == 1 { "" } else { "s" };
     // 6.02 dB a bit plus 1.76 dB for a full-scale sine: W. R. Bennett, Spectra of quantized signals, 1948.
-    let coarse = if encoding == "8 bit" {
-        "; 8 bits leave noise 50 dB below full scale, 24 would be better"
-    } else {
-        ""
-    };
-    format!(
-        "{}, {encoding}, {sample_rate} Hz, {channels} channel{plural}, {seconds:.3} s{coarse}",
-        container.name()
-    )
+    let coarse =
+        if encoding == "8 bit" { "; 8 bits leave noise 50 dB below full scale, 24 would be better" } else { "" };
+    format!("{}, {encoding}, {sample_rate} Hz, {channels} channel{plural}, {seconds:.3} s{coarse}", container.name())
 }

@@ -36,44 +36,24 @@ impl Recording {
         };
         let samples = self.channel(channel)?;
         let sentence = self.sentence(channel, &reason, &samples);
-        Ok((
-            Take {
-                sample_rate: self.sample_rate,
-                samples,
-            },
-            sentence,
-        ))
+        Ok((Take { sample_rate: self.sample_rate, samples }, sentence))
     }
 
     fn channel(&self, channel: Channel) -> Result<Vec<f32>, ReadError> {
         let samples = match channel.index() {
             None => mean(&self.channels),
-            Some(index) => {
-                self.channels
-                    .get(index)
-                    .cloned()
-                    .ok_or_else(|| ReadError::ChannelMissing {
-                        path: self.path.clone(),
-                        asked: channel,
-                        channels: self.channels.len(),
-                    })?
-            }
+            Some(index) => self.channels.get(index).cloned().ok_or_else(|| ReadError::ChannelMissing {
+                path: self.path.clone(),
+                asked: channel,
+                channels: self.channels.len(),
+            })?,
         };
         let peak_db = db(peak(&samples));
         if peak_db >= db(SILENCE) {
             return Ok(samples);
         }
-        let loud = self
-            .channels
-            .iter()
-            .position(|channel| peak(channel) >= SILENCE)
-            .map_or(1, |index| index + 1);
-        Err(ReadError::ChannelSilent {
-            path: self.path.clone(),
-            asked: channel,
-            peak_db,
-            loud,
-        })
+        let loud = self.channels.iter().position(|channel| peak(channel) >= SILENCE).map_or(1, |index| index + 1);
+        Err(ReadError::ChannelSilent { path: self.path.clone(), asked: channel, peak_db, loud })
     }
 
     fn sentence(&self, channel: Channel, reason: &str, samples: &[f32]) -> String {
@@ -85,39 +65,25 @@ impl Recording {
             None => format!("the mean of all {count} channels"),
             Some(index) => format!("channel {} of {count}", index + 1),
         };
-        let loudest = self
-            .channels
-            .iter()
-            .map(|channel| power(channel))
-            .fold(0.0, f64::max);
+        let loudest = self.channels.iter().map(|channel| power(channel)).fold(0.0, f64::max);
         let lost_db = 10.0 * (power(samples) / loudest).log10();
         let caution = if channel == Channel::Mix && lost_db < CANCELLED_DB {
-            format!(
-                "; the channels cancel one another ({lost_db:.0} dB): choose one with --channel"
-            )
+            format!("; the channels cancel one another ({lost_db:.0} dB): choose one with --channel")
         } else {
             String::new()
         };
-        format!(
-            "{} ({}): takes {which}, {reason}{caution}",
-            self.path.display(),
-            self.note
-        )
+        format!("{} ({}): takes {which}, {reason}{caution}", self.path.display(), self.note)
     }
 }
 
 /// The channel that a recording suggests, and why.
 fn suggested(channels: &[Vec<f32>]) -> (Channel, String) {
-    let sounding: Vec<usize> = (0..channels.len())
-        .filter(|&index| peak(&channels[index]) >= SILENCE)
-        .collect();
+    let sounding: Vec<usize> = (0..channels.len()).filter(|&index| peak(&channels[index]) >= SILENCE).collect();
     match (channels, sounding.as_slice()) {
         ([_], _) => (Channel::Left, "the only one".to_owned()),
         ([_, _], [0]) => (Channel::Left, "because the right is silent".to_owned()),
         ([_, _], [1]) => (Channel::Right, "because the left is silent".to_owned()),
-        ([left, right], _) if are_equal(left, right) => {
-            (Channel::Left, "because both are equal".to_owned())
-        }
+        ([left, right], _) if are_equal(left, right) => (Channel::Left, "because both are equal".to_owned()),
         ([_, _], _) => (Channel::Mix, "because they differ".to_owned()),
         (_, [first, ..]) => (numbered(*first), "the first that is not silent".to_owned()),
         (_, []) => (Channel::Left, "the first".to_owned()),
@@ -129,32 +95,18 @@ fn numbered(index: usize) -> Channel {
 }
 
 fn are_equal(left: &[f32], right: &[f32]) -> bool {
-    let difference: Vec<f32> = left
-        .iter()
-        .zip(right)
-        .map(|(left, right)| left - right)
-        .collect();
+    let difference: Vec<f32> = left.iter().zip(right).map(|(left, right)| left - right).collect();
     power(&difference) <= power(left).max(power(right)) * 10f64.powf(EQUAL_DB / 10.0)
 }
 
 /// The mean over the channels, sample by sample.
 fn mean(channels: &[Vec<f32>]) -> Vec<f32> {
     let frames = channels.first().map_or(0, Vec::len);
-    let sum = |frame: usize| {
-        channels
-            .iter()
-            .map(|channel| f64::from(channel[frame]))
-            .sum::<f64>()
-    };
-    (0..frames)
-        .map(|frame| (sum(frame) / channels.len() as f64) as f32)
-        .collect()
+    let sum = |frame: usize| channels.iter().map(|channel| f64::from(channel[frame])).sum::<f64>();
+    (0..frames).map(|frame| (sum(frame) / channels.len() as f64) as f32).collect()
 }
 
 /// The sum of the squares.
 fn power(samples: &[f32]) -> f64 {
-    samples
-        .iter()
-        .map(|&sample| f64::from(sample).powi(2))
-        .sum()
+    samples.iter().map(|&sample| f64::from(sample).powi(2)).sum()
 }

@@ -39,48 +39,30 @@ pub fn write(
     let channels: Vec<&[f32]> = channels.iter().map(AsRef::as_ref).collect();
     writable(to.path, &channels, sample_rate, depth)?;
     let mut temporary = to.temporary()?;
-    encode(temporary.as_file_mut(), &channels, sample_rate, depth)
-        .map_err(|source| to.unwritable(source))?;
+    encode(temporary.as_file_mut(), &channels, sample_rate, depth).map_err(|source| to.unwritable(source))?;
     // Asked again, because rendering and writing take time; without `overwrite` the renaming itself refuses an existing file.
     to.allowed()?;
-    let renamed = if to.overwrite {
-        temporary.persist(to.path)
-    } else {
-        temporary.persist_noclobber(to.path)
-    };
+    let renamed = if to.overwrite { temporary.persist(to.path) } else { temporary.persist_noclobber(to.path) };
     match renamed {
         Ok(_) => Ok(()),
         Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
-            Err(WriteError::Exists {
-                path: to.path.to_owned(),
-            })
+            Err(WriteError::Exists { path: to.path.to_owned() })
         }
         Err(error) => Err(to.unwritable(error.error)),
     }
 }
 
 /// Whether the channels make a file of this depth.
-fn writable(
-    path: &Path,
-    channels: &[&[f32]],
-    sample_rate: u32,
-    depth: Depth,
-) -> Result<(), WriteError> {
+fn writable(path: &Path, channels: &[&[f32]], sample_rate: u32, depth: Depth) -> Result<(), WriteError> {
     let path = path.to_owned();
     let frames = channels.first().map_or(0, |channel| channel.len());
-    if !(1..=MOST_CHANNELS).contains(&channels.len())
-        || channels.iter().any(|channel| channel.len() != frames)
-    {
+    if !(1..=MOST_CHANNELS).contains(&channels.len()) || channels.iter().any(|channel| channel.len() != frames) {
         let lengths: Vec<usize> = channels.iter().map(|channel| channel.len()).collect();
-        let detail =
-            format!("1 to {MOST_CHANNELS} channels of one length are needed, not {lengths:?}");
+        let detail = format!("1 to {MOST_CHANNELS} channels of one length are needed, not {lengths:?}");
         return Err(WriteError::Shape { path, detail });
     }
     if !super::SAMPLE_RATES.contains(&sample_rate) {
-        return Err(WriteError::Shape {
-            path,
-            detail: format!("{sample_rate} Hz is no sample rate"),
-        });
+        return Err(WriteError::Shape { path, detail: format!("{sample_rate} Hz is no sample rate") });
     }
     let bytes = frames as u64 * channels.len() as u64 * u64::from(bits(depth) / 8);
     // The header counts its own 72 bytes too.
@@ -89,32 +71,17 @@ fn writable(
     }
     for (index, channel) in channels.iter().enumerate() {
         if let Some(sample) = channel.iter().position(|sample| !sample.is_finite()) {
-            return Err(WriteError::NotFinite {
-                path,
-                channel: index + 1,
-                sample,
-            });
+            return Err(WriteError::NotFinite { path, channel: index + 1, sample });
         }
     }
-    let loudest = channels
-        .iter()
-        .map(|channel| peak(channel))
-        .fold(0.0, f32::max);
+    let loudest = channels.iter().map(|channel| peak(channel)).fold(0.0, f32::max);
     if depth == Depth::Pcm24 && loudest > 1.0 {
-        return Err(WriteError::Clips {
-            path,
-            peak_db: db(loudest),
-        });
+        return Err(WriteError::Clips { path, peak_db: db(loudest) });
     }
     Ok(())
 }
 
-fn encode(
-    file: &mut fs::File,
-    channels: &[&[f32]],
-    sample_rate: u32,
-    depth: Depth,
-) -> io::Result<()> {
+fn encode(file: &mut fs::File, channels: &[&[f32]], sample_rate: u32, depth: Depth) -> io::Result<()> {
     let mut buffered = BufWriter::new(&mut *file);
     encode_into(&mut buffered, channels, sample_rate, depth).map_err(|error| match error {
         hound::Error::IoError(source) => source,
@@ -135,12 +102,8 @@ fn encode_into(
         Depth::Pcm24 => hound::SampleFormat::Int,
         Depth::Float32 => hound::SampleFormat::Float,
     };
-    let spec = hound::WavSpec {
-        channels: channels.len() as u16,
-        sample_rate,
-        bits_per_sample: bits(depth),
-        sample_format,
-    };
+    let spec =
+        hound::WavSpec { channels: channels.len() as u16, sample_rate, bits_per_sample: bits(depth), sample_format };
     let mut writer = hound::WavWriter::new(file, spec)?;
     for frame in 0..channels[0].len() {
         for channel in channels {
@@ -162,7 +125,5 @@ fn bits(depth: Depth) -> u16 {
 
 /// The nearest 24-bit code; +1 itself, for which there is none, becomes the highest, 1e-6 dB below.
 fn code_24(sample: f32) -> i32 {
-    (f64::from(sample) * FULL_SCALE_24)
-        .round()
-        .min(FULL_SCALE_24 - 1.0) as i32
+    (f64::from(sample) * FULL_SCALE_24).round().min(FULL_SCALE_24 - 1.0) as i32
 }

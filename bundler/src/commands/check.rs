@@ -64,5 +64,8 @@ fn unknown(library: &Library, name: &str) -> Failure {
     let near = near.filter(|(likeness, _)| *likeness >= 0.5).max_by(|a, b| a.0.total_cmp(&b.0));
     let near = near.map(|(_, known)| format!("; did you mean `{known}`?")).unwrap_or_default();
     let what = format!("there is no preset called `{name}`{near}");
-    Failure::Arguments { what, mend: "`dryfit list` names them; a file is named by a path with a slash or .toml".into() }
+    Failure::Arguments {
+        what,
+        mend: "`dryfit list` names them; a file is named by a path with a slash or .toml".into(),
+    }
 }

@@ -31,10 +31,9 @@ pub fn run(arguments: &Curve) -> Result<(), Failure> {
     let mut out = stdout().lock();
     writeln!(out, "hz,dB,degrees")?;
     for hertz in frequencies {
-        let responses = mna.transfer(lowered.jack, hertz).map_err(|source| Failure::Conversion {
-            place: arguments.option.clone(),
-            source: source.into(),
-        })?;
+        let responses = mna
+            .transfer(lowered.jack, hertz)
+            .map_err(|source| Failure::Conversion { place: arguments.option.clone(), source: source.into() })?;
         let sum: Complex64 = responses.iter().zip(&weights).map(|(response, weight)| response * weight).sum();
         writeln!(out, "{hertz:.4},{:.6},{:.4}", amplitude_to_db(sum.norm()), sum.arg().to_degrees())?;
     }

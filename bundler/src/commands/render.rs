@@ -103,9 +103,12 @@ fn positions(name: &str, stand: Stand, each: bool) -> Vec<RenderOption> {
     if !each {
         return vec![option(base, stand.controls)];
     }
-    (1..=stand.assembly.controls.positions)
-        .map(|position| option(format!("{base}-position-{position}"), Controls { position, ..stand.controls }))
-        .collect()
+    let at = |position: u8| {
+        let mut controls = stand.controls;
+        controls.position = position;
+        option(format!("{base}-position-{position}"), controls)
+    };
+    (1..=stand.assembly.controls.positions).map(at).collect()
 }
 
 fn stem(name: &str) -> String {
@@ -158,7 +161,8 @@ fn orders<'a>(
             let path = if single { arguments.output.clone() } else { arguments.output.join(file) };
             if orders.iter().any(|order| order.path == path) {
                 let what = format!("two results would be called {}", path.display());
-                failures.push(Failure::Arguments { what, mend: "render takes or options of one name one by one".into() });
+                failures
+                    .push(Failure::Arguments { what, mend: "render takes or options of one name one by one".into() });
                 continue;
             }
             match destination(arguments, &path).check() {
@@ -198,7 +202,8 @@ fn render_all(arguments: &Render, recorded: &Stand, orders: &[Order<'_>]) -> Res
 }
 
 fn style() -> ProgressStyle {
-    ProgressStyle::with_template("rendering {wide_bar} {percent:>3} %  {eta} left").unwrap_or_else(|_| ProgressStyle::default_bar())
+    ProgressStyle::with_template("rendering {wide_bar} {percent:>3} %  {eta} left")
+        .unwrap_or_else(|_| ProgressStyle::default_bar())
 }
 
 fn carry_out(arguments: &Render, recorded: &Stand, order: &Order<'_>, bar: &ProgressBar) -> Result<String, Failure> {
@@ -208,8 +213,8 @@ fn carry_out(arguments: &Render, recorded: &Stand, order: &Order<'_>, bar: &Prog
         let place = place.to_string();
         move |source| Failure::Conversion { place, source }
     };
-    let recorded = Recorded::new(&recorded.assembly, &recorded.controls, &grid)
-        .map_err(failed(&arguments.recorded.recorded))?;
+    let recorded =
+        Recorded::new(&recorded.assembly, &recorded.controls, &grid).map_err(failed(&arguments.recorded.recorded))?;
     let mut conversion = Conversion::new(&recorded, &option.assembly).map_err(failed(&option.name))?;
     let assessment = conversion.assess(&option.controls);
     let heard = render(&take.samples, take.sample_rate, conversion, &option.controls, |done| bar.inc(done as u64));
@@ -228,8 +233,12 @@ fn sentence(path: &Path, option: &RenderOption, assessment: &Assessment, peak: f
         Assessment { exact: true, .. } => "exact: only the circuit differs",
         _ => "estimated: another pickup sounds than was recorded (best static filter)",
     };
-    let mut text = format!("{}: {}{position}; {trust}; peak {:.1} dBFS", path.display(), option.assembly.title,
-        amplitude_to_db(f64::from(peak.max(1e-10))));
+    let mut text = format!(
+        "{}: {}{position}; {trust}; peak {:.1} dBFS",
+        path.display(),
+        option.assembly.title,
+        amplitude_to_db(f64::from(peak.max(1e-10)))
+    );
     if assessment.held_back_db > 0.1 {
         text += &format!(
             "; boost held back by up to {:.1} dB near {:.0} Hz: the take holds too little there",

@@ -30,12 +30,7 @@ impl Controls {
 impl Default for Controls {
     /// Position 1, every knob on 10, every switch in its first position, an ordinary load.
     fn default() -> Self {
-        Self {
-            position: 1,
-            knobs: [10.0; Self::KNOBS],
-            switches: [1; Self::SWITCHES],
-            load: Load::default(),
-        }
+        Self { position: 1, knobs: [10.0; Self::KNOBS], switches: [1; Self::SWITCHES], load: Load::default() }
     }
 }
 
@@ -51,9 +46,6 @@ pub struct Load {
 impl Default for Load {
     /// 500 pF and 1 Mohm: some 5 m of ordinary cable into an ordinary instrument input (common practice, no source).
     fn default() -> Self {
-        Self {
-            cable: 500e-12,
-            input: 1e6,
-        }
+        Self { cable: 500e-12, input: 1e6 }
     }
 }

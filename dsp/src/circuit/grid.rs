@@ -23,14 +23,9 @@ impl Grid {
     /// # Panics
     /// When `top` is not a positive finite number.
     pub fn up_to(top: f64) -> Self {
-        assert!(
-            top.is_finite() && top > 0.0,
-            "a grid needs a positive top frequency, not {top}"
-        );
+        assert!(top.is_finite() && top > 0.0, "a grid needs a positive top frequency, not {top}");
         let step = (top / Self::BEND).asinh() / (Self::POINTS - 1) as f64;
-        let hertz = (0..Self::POINTS)
-            .map(|i| (Self::BEND * (step * i as f64).sinh()).max(Self::LOWEST))
-            .collect();
+        let hertz = (0..Self::POINTS).map(|i| (Self::BEND * (step * i as f64).sinh()).max(Self::LOWEST)).collect();
         Self { top, hertz }
     }
 

@@ -79,7 +79,8 @@ impl Target for Conversion {
 /// Whether two sets of responses differ by one factor per frequency, common to all pickups. Then the strings' shares
 /// cancel, and the conversion is exact.
 fn in_proportion(option: &Responses, recorded: &Responses) -> bool {
-    let norm = |responses: &Responses, point| (0..responses.pickups()).map(|i| responses.at(i, point).norm()).sum::<f64>();
+    let norm =
+        |responses: &Responses, point| (0..responses.pickups()).map(|i| responses.at(i, point).norm()).sum::<f64>();
     (0..Grid::POINTS).all(|point| {
         let scale = norm(option, point) * norm(recorded, point);
         (0..option.pickups()).all(|i| {

@@ -146,20 +146,11 @@ impl Pickup {
     /// +1 or -1: the sign of the EMF that a string gives, by winding sense and magnet polarity together. A pickup
     /// that is reverse wound with reverse polarity has the sign of an ordinary one, while its hum is reversed.
     pub fn signal_sign(&self) -> f64 {
-        self.hum_sign()
-            * if self.magnet == Magnet::North {
-                1.0
-            } else {
-                -1.0
-            }
+        self.hum_sign() * if self.magnet == Magnet::North { 1.0 } else { -1.0 }
     }
 
     /// +1 or -1: the sign of the EMF that a magnetic hum field gives, by winding sense alone.
     pub fn hum_sign(&self) -> f64 {
-        if self.winding == Winding::Clockwise {
-            1.0
-        } else {
-            -1.0
-        }
+        if self.winding == Winding::Clockwise { 1.0 } else { -1.0 }
     }
 }

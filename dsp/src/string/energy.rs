@@ -19,13 +19,7 @@ impl Energies {
     /// What is assumed when nothing is known of the playing: [`prior`] of each string at each frequency (in hertz).
     pub fn prior(guitar: &Guitar, hertz: &[f64]) -> Self {
         let of_string = |pitch: f64| hertz.iter().map(|&f| prior(pitch, f)).collect();
-        Self {
-            per_string: guitar
-                .strings
-                .iter()
-                .map(|string| of_string(string.pitch))
-                .collect(),
-        }
+        Self { per_string: guitar.strings.iter().map(|string| of_string(string.pitch)).collect() }
     }
 }
 

@@ -36,23 +36,13 @@ pub struct StiffString {
 impl StiffString {
     /// The open string on a guitar of that scale length (in metres). A measured inharmonicity wins over the derived one.
     pub fn open(string: &GuitarString, scale_length: f64) -> Self {
-        let inharmonicity = string
-            .inharmonicity
-            .unwrap_or_else(|| inharmonicity(string, scale_length));
-        Self {
-            fundamental: string.pitch,
-            inharmonicity,
-            length: scale_length,
-        }
+        let inharmonicity = string.inharmonicity.unwrap_or_else(|| inharmonicity(string, scale_length));
+        Self { fundamental: string.pitch, inharmonicity, length: scale_length }
     }
 
     /// All open strings of a guitar, from the lowest to the highest.
     pub fn all(guitar: &Guitar) -> Vec<Self> {
-        guitar
-            .strings
-            .iter()
-            .map(|string| Self::open(string, guitar.scale_length))
-            .collect()
+        guitar.strings.iter().map(|string| Self::open(string, guitar.scale_length)).collect()
     }
 
     /// The same string pressed down at a fret (of twelve to the octave; fractions lie between frets): shorter at the same
@@ -107,17 +97,12 @@ pub fn tension(string: &GuitarString, scale_length: f64) -> f64 {
 pub fn mass_per_length(string: &GuitarString) -> f64 {
     let core = core(string);
     let around = PI / 4.0 * (string.gauge * string.gauge - core * core);
-    PI / 4.0 * core * core * STEEL_DENSITY
-        + around * WINDING_PACKING * winding_density(string.material)
+    PI / 4.0 * core * core * STEEL_DENSITY + around * WINDING_PACKING * winding_density(string.material)
 }
 
 /// Diameter of what carries the stiffness, in metres.
 fn core(string: &GuitarString) -> f64 {
-    if string.material == StringMaterial::PlainSteel {
-        string.gauge
-    } else {
-        string.core.min(string.gauge)
-    }
+    if string.material == StringMaterial::PlainSteel { string.gauge } else { string.core.min(string.gauge) }
 }
 
 fn winding_density(material: StringMaterial) -> f64 {

@@ -62,12 +62,7 @@ impl SensingTable {
     pub fn new(guitar: &Guitar, hertz: &[f64]) -> Self {
         assert!(hertz.is_sorted(), "frequencies of a table must ascend");
         let (strings, pickups, points) = (guitar.strings.len(), guitar.pickups.len(), hertz.len());
-        let mut table = Self {
-            strings,
-            pickups,
-            points,
-            products: vec![0.0; strings * pairs(pickups) * points],
-        };
+        let mut table = Self { strings, pickups, points, products: vec![0.0; strings * pairs(pickups) * points] };
         for (s, string) in StiffString::all(guitar).iter().enumerate() {
             let places = Places::under(guitar, s);
             for point in 0..points {
@@ -95,28 +90,16 @@ impl SensingTable {
     /// # Panics
     /// When the energies are for another number of strings or frequencies.
     pub fn weigh(&self, energies: &Energies) -> PlaceTable {
-        assert_eq!(
-            energies.per_string.len(),
-            self.strings,
-            "energies for as many strings as the guitar has"
-        );
+        assert_eq!(energies.per_string.len(), self.strings, "energies for as many strings as the guitar has");
         let mut products = vec![0.0; pairs(self.pickups) * self.points];
         for (s, energy) in energies.per_string.iter().enumerate() {
-            assert_eq!(
-                energy.len(),
-                self.points,
-                "energies at as many frequencies as the table has"
-            );
+            assert_eq!(energy.len(), self.points, "energies at as many frequencies as the table has");
             let string = &self.products[s * products.len()..][..products.len()];
             for (index, (sum, product)) in products.iter_mut().zip(string).enumerate() {
                 *sum += energy[index % self.points] * product;
             }
         }
-        PlaceTable {
-            pickups: self.pickups,
-            points: self.points,
-            products,
-        }
+        PlaceTable { pickups: self.pickups, points: self.points, products }
     }
 
     /// Adds what the pickups sense at one frequency of a cell.
@@ -125,8 +108,7 @@ impl SensingTable {
             for (j, other) in sensed.iter().enumerate().skip(i) {
                 let filling = if i == j { one.filling } else { 0.0 };
                 let row = s * pairs(self.pickups) + pair(self.pickups, i, j);
-                self.products[row * self.points + point] +=
-                    weight * (one.signal * other.signal + filling);
+                self.products[row * self.points + point] += weight * (one.signal * other.signal + filling);
             }
         }
     }
@@ -146,21 +128,13 @@ struct Places<'a> {
 
 impl<'a> Places<'a> {
     fn under(guitar: &'a Guitar, s: usize) -> Self {
-        let distances = guitar
-            .pickups
-            .iter()
-            .map(|pickup| pickup.distance(s, guitar.strings.len()))
-            .collect();
+        let distances = guitar.pickups.iter().map(|pickup| pickup.distance(s, guitar.strings.len())).collect();
         Self { guitar, distances }
     }
 
     /// Phase of the fastest movement in any product, in radians: that of sin^2 at the farthest pickup.
     fn phase(&self, string: &StiffString, hertz: f64) -> f64 {
-        2.0 * string.wavenumber(hertz)
-            * self
-                .distances
-                .iter()
-                .fold(0.0, |far: f64, &x| far.max(x.abs()))
+        2.0 * string.wavenumber(hertz) * self.distances.iter().fold(0.0, |far: f64, &x| far.max(x.abs()))
     }
 
     fn sense(&self, string: &StiffString, hertz: f64) -> Vec<Sensed> {
@@ -173,12 +147,7 @@ impl<'a> Places<'a> {
                 filling: sensing::null_floor(pickup) * top * top,
             }
         };
-        self.guitar
-            .pickups
-            .iter()
-            .zip(&self.distances)
-            .map(of_pickup)
-            .collect()
+        self.guitar.pickups.iter().zip(&self.distances).map(of_pickup).collect()
     }
 }
 
@@ -192,20 +161,10 @@ const GAUSS: [(f64, f64); 4] = [
 
 /// Frequencies and weights (of sum 1) for the mean over one cell: as many panels as keep the phase within one radian each,
 /// where four points a panel leave an error below 1e-7.
-fn cell(
-    hertz: &[f64],
-    point: usize,
-    phase: impl Fn(f64) -> f64,
-) -> impl Iterator<Item = (f64, f64)> {
+fn cell(hertz: &[f64], point: usize, phase: impl Fn(f64) -> f64) -> impl Iterator<Item = (f64, f64)> {
     let here = hertz[point];
-    let low = if point == 0 {
-        here
-    } else {
-        0.5 * (hertz[point - 1] + here)
-    };
-    let high = hertz
-        .get(point + 1)
-        .map_or(here, |next| 0.5 * (here + next));
+    let low = if point == 0 { here } else { 0.5 * (hertz[point - 1] + here) };
+    let high = hertz.get(point + 1).map_or(here, |next| 0.5 * (here + next));
     let panels = (phase(high) - phase(low)).ceil().max(1.0);
     let half = 0.5 * (high - low) / panels;
     (0..panels as usize).flat_map(move |panel| {

@@ -16,11 +16,7 @@ pub fn sense(pickup: &Pickup, distance: f64, wavenumber: f64) -> f64 {
 /// sin(k w / 2) / (k w / 2).
 pub fn aperture(pickup: &Pickup, wavenumber: f64) -> f64 {
     let half = 0.5 * wavenumber * pickup.sensing_width;
-    if half.abs() < 1e-8 {
-        1.0
-    } else {
-        half.sin() / half
-    }
+    if half.abs() < 1e-8 { 1.0 } else { half.sin() / half }
 }
 
 /// What fills the comb's nulls, as a power relative to the comb's top: |S|^2 becomes |S|^2 + floor * aperture^2. It stands
@@ -40,10 +36,7 @@ pub fn voice(pickup: &Pickup, hertz: f64) -> f64 {
 
 fn voicing_db(knots: &[(f64, f64)], hertz: f64) -> f64 {
     let after = knots.partition_point(|&(knot, _)| knot <= hertz);
-    match (
-        after.checked_sub(1).map(|before| knots[before]),
-        knots.get(after),
-    ) {
+    match (after.checked_sub(1).map(|before| knots[before]), knots.get(after)) {
         (None, None) => 0.0,
         (Some((_, db)), None) | (None, Some(&(_, db))) => db,
         (Some((left, left_db)), Some(&(right, right_db))) => {
@@ -51,8 +44,7 @@ fn voicing_db(knots: &[(f64, f64)], hertz: f64) -> f64 {
             let t = (hertz / left).ln() / width;
             let (rise, fall) = (slope(knots, after - 1) * width, slope(knots, after) * width);
             let step = right_db - left_db;
-            left_db
-                + t * (rise + t * (3.0 * step - 2.0 * rise - fall + t * (rise + fall - 2.0 * step)))
+            left_db + t * (rise + t * (3.0 * step - 2.0 * rise - fall + t * (rise + fall - 2.0 * step)))
         }
     }
 }
@@ -65,9 +57,5 @@ fn slope(knots: &[(f64, f64)], at: usize) -> f64 {
     }
     let secant = |i: usize| (knots[i + 1].1 - knots[i].1) / (knots[i + 1].0 / knots[i].0).ln();
     let (before, after) = (secant(at - 1), secant(at));
-    if before * after <= 0.0 {
-        0.0
-    } else {
-        2.0 * before * after / (before + after)
-    }
+    if before * after <= 0.0 { 0.0 } else { 2.0 * before * after / (before + after) }
 }

@@ -12,19 +12,12 @@ use crate::files::*;
 /// A fixed seed: the same files on every run.
 fn config() -> ProptestConfig {
     let rng_seed = RngSeed::Fixed(2);
-    ProptestConfig {
-        cases: 512,
-        rng_seed,
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    }
+    ProptestConfig { cases: 512, rng_seed, failure_persistence: None, ..ProptestConfig::default() }
 }
 
 /// Small valid files of each form.
 fn valid_files() -> Vec<Vec<u8>> {
-    let data: Vec<u8> = (0..600_u32)
-        .flat_map(|n| (0.3 * (n as f32).sin()).to_le_bytes())
-        .collect();
+    let data: Vec<u8> = (0..600_u32).flat_map(|n| (0.3 * (n as f32).sin()).to_le_bytes()).collect();
     let folder = folder();
     let wav = folder.path().join("take.wav");
     integer_wav(&wav, 24, &[codes(24, 300), codes(24, 300)]);
@@ -69,12 +62,7 @@ fn a_file_that_ends_anywhere_before_its_end_is_refused() {
 
 #[test]
 fn noise_behind_any_formats_first_bytes_is_refused() {
-    let heads: [&[u8]; 4] = [
-        b"",
-        b"RIFF\xFF\xFF\xFF\xFFWAVEfmt ",
-        b"FORM\0\0\x01\0AIFFCOMM",
-        b"fLaC\0\0\0\x22",
-    ];
+    let heads: [&[u8]; 4] = [b"", b"RIFF\xFF\xFF\xFF\xFFWAVEfmt ", b"FORM\0\0\x01\0AIFFCOMM", b"fLaC\0\0\0\x22"];
     let noise = prop::collection::vec(any::<u8>(), 0..400);
     proptest!(config(), |(head in prop::sample::select(heads.to_vec()), noise in noise)| {
         prop_assert!(read_bytes(&[head, &noise].concat()).is_err());

@@ -17,19 +17,12 @@ pub fn codes(bits: u32, count: usize) -> Vec<i32> {
     let ends = [-top - 1, top, 0, -1, 1, -top, top - 1];
     let weyl = |n: u32| i64::from(n.wrapping_mul(2_654_435_769));
     let spread = (1_u32..).map(|n| weyl(n) * (top + 1) / (1 << 31) - top - 1);
-    ends.into_iter()
-        .chain(spread)
-        .take(count)
-        .map(|code| code as i32)
-        .collect()
+    ends.into_iter().chain(spread).take(count).map(|code| code as i32).collect()
 }
 
 /// What the codes mean, full scale 1.
 pub fn meaning(codes: &[i32], bits: u32) -> Vec<f32> {
-    codes
-        .iter()
-        .map(|&code| (f64::from(code) / f64::from(bits - 1).exp2()) as f32)
-        .collect()
+    codes.iter().map(|&code| (f64::from(code) / f64::from(bits - 1).exp2()) as f32).collect()
 }
 
 /// One second of a quiet sine, as a stand-in for a guitar.
@@ -44,19 +37,13 @@ pub fn folder() -> TempDir {
 
 pub fn names(folder: &TempDir) -> Vec<String> {
     let entries = fs::read_dir(folder.path()).unwrap();
-    let mut names: Vec<String> = entries
-        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .collect();
+    let mut names: Vec<String> = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     names
 }
 
 pub fn destination<'a>(path: &'a Path, takes: &'a [PathBuf], overwrite: bool) -> Destination<'a> {
-    Destination {
-        path,
-        takes,
-        overwrite,
-    }
+    Destination { path, takes, overwrite }
 }
 
 pub fn read_bytes(bytes: &[u8]) -> Result<Recording, ReadError> {
@@ -82,17 +69,10 @@ fn wav<S: hound::Sample + Copy>(
     channels: &[Vec<S>],
 ) {
     let count = channels.len() as u16;
-    let spec = hound::WavSpec {
-        channels: count,
-        sample_rate,
-        bits_per_sample,
-        sample_format,
-    };
+    let spec = hound::WavSpec { channels: count, sample_rate, bits_per_sample, sample_format };
     let mut writer = hound::WavWriter::create(path, spec).unwrap();
     for frame in 0..channels[0].len() {
-        channels
-            .iter()
-            .for_each(|channel| writer.write_sample(channel[frame]).unwrap());
+        channels.iter().for_each(|channel| writer.write_sample(channel[frame]).unwrap());
     }
     writer.finalize().unwrap();
 }
@@ -106,11 +86,7 @@ pub fn wav_bytes(tag: u16, channels: u16, bits: u16, extension: &[u8], data: &[u
     bytes.extend(b"WAVEfmt ");
     bytes.extend(format_length.to_le_bytes());
     bytes.extend([tag, channels].iter().flat_map(|word| word.to_le_bytes()));
-    bytes.extend(
-        [RATE, RATE.wrapping_mul(frame.into())]
-            .iter()
-            .flat_map(|word| word.to_le_bytes()),
-    );
+    bytes.extend([RATE, RATE.wrapping_mul(frame.into())].iter().flat_map(|word| word.to_le_bytes()));
     bytes.extend([frame, bits].iter().flat_map(|word| word.to_le_bytes()));
     bytes.extend(extension);
     bytes.extend(b"data");
@@ -125,9 +101,7 @@ pub fn extension(sub_format: u8, bits: u16, speakers: u32) -> Vec<u8> {
     let mut bytes = 22_u16.to_le_bytes().to_vec();
     bytes.extend(bits.to_le_bytes());
     bytes.extend(speakers.to_le_bytes());
-    bytes.extend([
-        sub_format, 0, 0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71,
-    ]);
+    bytes.extend([sub_format, 0, 0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71]);
     bytes
 }
 
@@ -166,29 +140,18 @@ pub fn aiff_of(wav: &Path) -> Option<PathBuf> {
 /// speaker places the program does not know.
 pub fn flac_of(wav: &Path) -> Option<PathBuf> {
     let flac = wav.with_extension("flac");
-    run(
-        Command::new("flac")
-            .args(["--silent", "--lax", "--channel-map=none", "-o"])
-            .args([&flac, wav]),
-        "flac",
-    )?;
+    run(Command::new("flac").args(["--silent", "--lax", "--channel-map=none", "-o"]).args([&flac, wav]), "flac")?;
     Some(flac)
 }
 
 fn run(command: &mut Command, package: &str) -> Option<()> {
     match command.output() {
         Ok(output) => {
-            assert!(
-                output.status.success(),
-                "{}",
-                String::from_utf8_lossy(&output.stderr)
-            );
+            assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
             Some(())
         }
         Err(error) => {
-            skip_or_fail(format!(
-                "`{package}` does not run ({error}); apt-get install {package}"
-            ));
+            skip_or_fail(format!("`{package}` does not run ({error}); apt-get install {package}"));
             None
         }
     }

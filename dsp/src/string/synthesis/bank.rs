@@ -51,30 +51,17 @@ pub(super) struct Bank {
 impl Bank {
     /// Partials that start at time 0 with the phase of a sine. `level` is what the note's silence is measured against.
     pub fn new(partials: &[Partial], pickups: usize, level: f64, sample_rate: f64) -> Self {
-        let groups = partials
-            .chunks(LANES)
-            .map(|chunk| Group::new(chunk, pickups, sample_rate))
-            .collect();
-        let quadrature = partials
-            .iter()
-            .any(|partial| partial.heard.iter().any(|&(_, cosine)| cosine != 0.0));
+        let groups = partials.chunks(LANES).map(|chunk| Group::new(chunk, pickups, sample_rate)).collect();
+        let quadrature = partials.iter().any(|partial| partial.heard.iter().any(|&(_, cosine)| cosine != 0.0));
         let sums = vec![[[0.0; LANES]; BLOCK]; pickups];
-        Self {
-            groups,
-            quadrature,
-            ratio: f64::NEG_INFINITY,
-            silence: SILENCE * level,
-            sums,
-        }
+        Self { groups, quadrature, ratio: f64::NEG_INFINITY, silence: SILENCE * level, sums }
     }
 
     /// Adds the next `BLOCK` samples (or as many as there is room for) to one output per pickup, starting at sample
     /// `from`, at a pitch that lies `ratio` above the note's own.
     pub fn add(&mut self, ratio: f64, outputs: &mut [Vec<f64>], from: usize) {
         self.groups.retain(|group| group.sounds(self.silence));
-        self.sums
-            .iter_mut()
-            .for_each(|sum| *sum = [[0.0; LANES]; BLOCK]);
+        self.sums.iter_mut().for_each(|sum| *sum = [[0.0; LANES]; BLOCK]);
         // A still string keeps its pitch, and its rotations need no new sines and cosines.
         let moved = (ratio - self.ratio).abs() > 1e-9;
         if moved {
@@ -101,10 +88,7 @@ impl Group {
     fn new(partials: &[Partial], pickups: usize, sample_rate: f64) -> Self {
         let lanes = |of: &dyn Fn(&Partial) -> f64| {
             let mut values = [0.0; LANES];
-            values
-                .iter_mut()
-                .zip(partials)
-                .for_each(|(value, partial)| *value = of(partial));
+            values.iter_mut().zip(partials).for_each(|(value, partial)| *value = of(partial));
             values
         };
         Self {
@@ -115,12 +99,8 @@ impl Group {
             radians: lanes(&|partial| TAU * partial.hertz / sample_rate),
             shrink: lanes(&|partial| (-partial.decay / sample_rate).exp()),
             amplitude: lanes(&|partial| partial.amplitude),
-            sines: (0..pickups)
-                .map(|i| lanes(&|partial| partial.heard[i].0))
-                .collect(),
-            cosines: (0..pickups)
-                .map(|i| lanes(&|partial| partial.heard[i].1))
-                .collect(),
+            sines: (0..pickups).map(|i| lanes(&|partial| partial.heard[i].0)).collect(),
+            cosines: (0..pickups).map(|i| lanes(&|partial| partial.heard[i].1)).collect(),
         }
     }
 

@@ -49,19 +49,12 @@ pub(super) struct Plucked<'a> {
 
 impl<'a> Plucked<'a> {
     /// The note with that index in its performance. The string must exist.
-    pub fn new(
-        guitar: &'a Guitar,
-        note: Note,
-        index: usize,
-        seed: u64,
-        realism: &'a Realism,
-    ) -> Self {
+    pub fn new(guitar: &'a Guitar, note: Note, index: usize, seed: u64, realism: &'a Realism) -> Self {
         let mut random = chance(seed, index, Purpose::Hand);
         let mut between = |(from, to): (f64, f64)| from + (to - from) * random.random::<f64>();
         let (pluck, glide_cents) = (between(realism.pluck), between(realism.glide_cents));
         let polarisation_cents = between(realism.polarisation_cents);
-        let string = StiffString::open(&guitar.strings[note.string], guitar.scale_length)
-            .fretted(note.fret.into());
+        let string = StiffString::open(&guitar.strings[note.string], guitar.scale_length).fretted(note.fret.into());
         let level_db = note.level_db + realism.level_spread_db * normal(&mut random);
         Self {
             guitar,
@@ -92,33 +85,16 @@ impl<'a> Plucked<'a> {
 
     /// The partials of both polarisations, for a sample rate in hertz.
     pub fn partials(&self, sample_rate: f64) -> Vec<Partial> {
-        let mut partials =
-            self.polarisation(Purpose::FirstPolarisation, 1.0, 0.0, 0.0, sample_rate);
+        let mut partials = self.polarisation(Purpose::FirstPolarisation, 1.0, 0.0, 0.0, sample_rate);
         if self.realism.second_polarisation != 0.0 {
-            let (level, decay) = (
-                self.realism.second_polarisation,
-                self.realism.polarisation_decay,
-            );
+            let (level, decay) = (self.realism.second_polarisation, self.realism.polarisation_decay);
             let purpose = Purpose::SecondPolarisation;
-            partials.extend(self.polarisation(
-                purpose,
-                level,
-                self.polarisation_cents,
-                decay,
-                sample_rate,
-            ));
+            partials.extend(self.polarisation(purpose, level, self.polarisation_cents, decay, sample_rate));
         }
         partials
     }
 
-    fn polarisation(
-        &self,
-        of: Purpose,
-        level: f64,
-        cents: f64,
-        decay: f64,
-        sample_rate: f64,
-    ) -> Vec<Partial> {
+    fn polarisation(&self, of: Purpose, level: f64, cents: f64, decay: f64, sample_rate: f64) -> Vec<Partial> {
         let mut random = chance(self.seed, self.index, of);
         let mut signs = chance(self.seed, self.index, Purpose::Nulls);
         let detune = (cents / 1200.0).exp2();
@@ -130,12 +106,7 @@ impl<'a> Plucked<'a> {
             let amplitude = level * self.level * spread * self.plucked(n, wavenumber);
             let jitter = (self.realism.decay_spread * normal(&mut random)).exp();
             let heard = self.heard(amplitude, wavenumber, hertz, signs.next_u64());
-            Partial {
-                hertz,
-                decay: self.decay(hertz) * jitter + decay,
-                amplitude,
-                heard,
-            }
+            Partial { hertz, decay: self.decay(hertz) * jitter + decay, amplitude, heard }
         };
         (1..=count).map(partial).collect()
     }
@@ -157,28 +128,12 @@ impl<'a> Plucked<'a> {
                 return (0.0, 0.0);
             }
             let voiced = amplitude * sensing::voice(pickup, hertz);
-            let filling = if self.realism.filled_nulls {
-                sensing::null_floor(pickup).sqrt()
-            } else {
-                0.0
-            };
-            let sign = if signs >> (i % 64) & 1 == 0 {
-                1.0
-            } else {
-                -1.0
-            };
+            let filling = if self.realism.filled_nulls { sensing::null_floor(pickup).sqrt() } else { 0.0 };
+            let sign = if signs >> (i % 64) & 1 == 0 { 1.0 } else { -1.0 };
             let top = sensing::aperture(pickup, wavenumber);
-            (
-                voiced * sensing::sense(pickup, distance, wavenumber),
-                voiced * filling * sign * top,
-            )
+            (voiced * sensing::sense(pickup, distance, wavenumber), voiced * filling * sign * top)
         };
-        self.guitar
-            .pickups
-            .iter()
-            .enumerate()
-            .map(of_pickup)
-            .collect()
+        self.guitar.pickups.iter().enumerate().map(of_pickup).collect()
     }
 
     /// Decay in nepers per second: faster for high partials and high frets, above all on wound strings (the reference
@@ -187,9 +142,7 @@ impl<'a> Plucked<'a> {
         let khz = hertz / 1000.0;
         let open = match self.guitar.strings[self.note.string].material {
             StringMaterial::PlainSteel => 0.9 + 0.3 * khz + 0.10 * khz * khz,
-            StringMaterial::NickelWound | StringMaterial::SteelWound => {
-                0.7 + 0.35 * khz + 0.4 * khz * khz
-            }
+            StringMaterial::NickelWound | StringMaterial::SteelWound => 0.7 + 0.35 * khz + 0.4 * khz * khz,
         };
         open * (1.0 + f64::from(self.note.fret) / 24.0)
     }
@@ -199,11 +152,8 @@ impl<'a> Plucked<'a> {
     pub fn pick_noise(&self, length: usize) -> Vec<f64> {
         let mut random = chance(self.seed, self.index, Purpose::PickNoise);
         let loudness = self.level * self.realism.pick_noise;
-        let window =
-            |t: usize| 0.5 - 0.5 * (std::f64::consts::TAU * t as f64 / length as f64).cos();
-        (0..length)
-            .map(|t| loudness * window(t) * normal(&mut random))
-            .collect()
+        let window = |t: usize| 0.5 - 0.5 * (std::f64::consts::TAU * t as f64 / length as f64).cos();
+        (0..length).map(|t| loudness * window(t) * normal(&mut random)).collect()
     }
 }
 

@@ -12,10 +12,7 @@ pub struct Performance {
 impl Performance {
     /// Time from the start to the end of the last note, in seconds.
     pub fn length(&self) -> f64 {
-        self.notes
-            .iter()
-            .map(|note| note.start + note.length)
-            .fold(0.0, f64::max)
+        self.notes.iter().map(|note| note.start + note.length).fold(0.0, f64::max)
     }
 }
 
@@ -41,15 +38,7 @@ pub struct Note {
 impl Note {
     /// An ordinary note.
     pub fn new(start: f64, length: f64, string: usize, fret: u8) -> Self {
-        Self {
-            start,
-            length,
-            string,
-            fret,
-            level_db: 0.0,
-            pluck: None,
-            gesture: Gesture::Still,
-        }
+        Self { start, length, string, fret, level_db: 0.0, pluck: None, gesture: Gesture::Still }
     }
 }
 
@@ -87,17 +76,10 @@ impl Gesture {
         match self {
             Self::Still => 0.0,
             // Slow at first, as the finger has to take up the string's slack.
-            Self::Bend {
-                semitones,
-                delay,
-                rise,
-            } => semitones * risen(delay, rise).powf(1.5),
-            Self::Vibrato {
-                semitones,
-                rate,
-                delay,
-                rise,
-            } => semitones * (TAU * rate * time).sin() * risen(delay, rise),
+            Self::Bend { semitones, delay, rise } => semitones * risen(delay, rise).powf(1.5),
+            Self::Vibrato { semitones, rate, delay, rise } => {
+                semitones * (TAU * rate * time).sin() * risen(delay, rise)
+            }
         }
     }
 }

@@ -1,0 +1,71 @@
+//! ln|G| on the grid -> taps.
+
+use super::Size;
+use super::interpolation::Interpolation;
+use super::minimum_phase::MinimumPhase;
+use super::zero_at_dc::ZeroAtDc;
+use crate::conversion::Grid;
+
+/// Designs filters of one length at one sample rate. Everything is prepared in [`Designer::new`]; a design allocates,
+/// locks and waits for nothing, so it may run on the audio thread.
+pub struct Designer {
+    size: Size,
+    interpolation: Interpolation,
+    minimum_phase: MinimumPhase,
+    zero: ZeroAtDc,
+    curve: [f32; Grid::POINTS],
+    bins: Vec<f32>,
+}
+
+impl Designer {
+    /// Smaller taps are 0: a denormal tap costs a hundred times the time of another, and nobody hears -400 dB.
+    const SMALLEST_TAP: f32 = 1e-20;
+
+    /// For curves on `grid` and this sample rate, in hertz. Sizes are those of [`Size::at`].
+    ///
+    /// # Panics
+    /// When the grid ends below half the sample rate, or [`Size::at`] refuses the rate.
+    pub fn new(grid: &Grid, sample_rate: f64) -> Self {
+        let size = Size::at(sample_rate);
+        let nyquist = sample_rate / 2.0;
+        assert!(grid.top() >= nyquist, "a grid up to {} Hz is too short for {sample_rate} Hz", grid.top());
+        let bins = size.fft / 2 + 1;
+        Self {
+            size,
+            interpolation: Interpolation::new(grid, bins, sample_rate / size.fft as f64),
+            minimum_phase: MinimumPhase::new(size.fft),
+            zero: ZeroAtDc::new(grid, bins, sample_rate),
+            curve: [0.0; Grid::POINTS],
+            bins: vec![0.0; bins],
+        }
+    }
+
+    /// Taps of a filter.
+    pub fn taps(&self) -> usize {
+        self.size.taps
+    }
+
+    /// Writes the minimum-phase taps for ln|G| (`log_gain`, one value per point of the grid) into `taps`.
+    ///
+    /// Values outside ln|G| = -40 .. 40 (347 dB) are taken as those bounds, and a NaN as 0 dB, so that no curve can
+    /// make taps that are not finite.
+    ///
+    /// # Panics
+    /// When `log_gain` is not [`Grid::POINTS`] long or `taps` is not [`Designer::taps`] long.
+    pub fn design(&mut self, log_gain: &[f64], taps: &mut [f32]) {
+        assert_eq!(log_gain.len(), Grid::POINTS, "one value per point of the grid");
+        assert_eq!(taps.len(), self.size.taps, "one value per tap");
+        for (value, &log_gain) in self.curve.iter_mut().zip(log_gain) {
+            *value = if log_gain.is_nan() { 0.0 } else { log_gain.clamp(-40.0, 40.0) as f32 };
+        }
+        let zeros = self.zero.count(&self.curve);
+        if zeros > 0.0 {
+            self.zero.remove(zeros, &mut self.curve);
+        }
+        self.interpolation.apply(&self.curve, &mut self.bins);
+        let response = self.minimum_phase.impulse_response(&mut self.bins, zeros, &self.zero);
+        for (tap, &value) in taps.iter_mut().zip(response) {
+            *tap = if value.abs() < Self::SMALLEST_TAP { 0.0 } else { value };
+        }
+    }
+}
