@@ -1,3 +1,4 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
 
+pub mod one_place;
 pub mod real_recording;
