@@ -50,13 +50,16 @@ fn every_preset_sounds_as_its_circuit(sample_rate: f64) {
         for name in library.names(DocumentKind::Wiring) {
             let option = assembly(&library, name, &guitar);
             for base in combinations(&option.controls) {
-                for knobs in [[10.0; Controls::KNOBS], [7.0, 3.0, 5.0, 10.0, 10.0, 10.0], [10.0, 0.0, 0.0, 0.0, 0.0, 0.0]] {
+                for knobs in
+                    [[10.0; Controls::KNOBS], [7.0, 3.0, 5.0, 10.0, 10.0, 10.0], [10.0, 0.0, 0.0, 0.0, 0.0, 0.0]]
+                {
                     let mut controls = base;
                     controls.knobs = knobs;
                     let conversion = Conversion::new(&recorded, &option).unwrap();
                     let response = response(conversion, &controls, sample_rate);
                     let wanted = Curve::new(&option, &controls);
-                    let what = format!("{guitar_name}, {name} {} knobs {knobs:?}", circuit::describe(&option, &controls));
+                    let what =
+                        format!("{guitar_name}, {name} {} knobs {knobs:?}", circuit::describe(&option, &controls));
                     let (middle, low) = deviation(&response, sample_rate, &wanted, &recorded_curve, &what);
                     worst = if middle.0 > worst.0 { middle } else { worst };
                     worst_low = if low.0 > worst_low.0 { low } else { worst_low };
@@ -64,7 +67,10 @@ fn every_preset_sounds_as_its_circuit(sample_rate: f64) {
             }
         }
     }
-    println!("{sample_rate} Hz: 80 Hz to 18 kHz {:.4} dB ({}); from 20 Hz {:.4} dB ({})", worst.0, worst.1, worst_low.0, worst_low.1);
+    println!(
+        "{sample_rate} Hz: 80 Hz to 18 kHz {:.4} dB ({}); from 20 Hz {:.4} dB ({})",
+        worst.0, worst.1, worst_low.0, worst_low.1
+    );
     assert!(worst.0 <= ALLOWED_DB, "{:.4} dB: {}", worst.0, worst.1);
     assert!(worst_low.0 <= ALLOWED_LOW_DB, "{:.4} dB: {}", worst_low.0, worst_low.1);
 }
@@ -106,7 +112,13 @@ fn response(conversion: Conversion, controls: &Controls, sample_rate: f64) -> Ve
 }
 
 /// The largest deviations from 80 Hz to 18 kHz, and from 20 Hz, in dB, with where they are.
-fn deviation(response: &[f64], sample_rate: f64, wanted: &Curve, recorded: &Curve, what: &str) -> ((f64, String), (f64, String)) {
+fn deviation(
+    response: &[f64],
+    sample_rate: f64,
+    wanted: &Curve,
+    recorded: &Curve,
+    what: &str,
+) -> ((f64, String), (f64, String)) {
     let bin_hertz = sample_rate / 2.0 / (response.len() - 1) as f64;
     let top = response.iter().fold(0.0f64, |top, &magnitude| top.max(magnitude));
     let (mut middle, mut low) = ((0.0, String::new()), (0.0, String::new()));

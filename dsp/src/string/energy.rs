@@ -29,8 +29,8 @@ impl Energies {
 /// The square is one of *power*: amplitudes fall with 1/n, 6 dB an octave. A plucked string's displacement falls with
 /// 1/n^2 and so its velocity, to which the EMF is proportional, with 1/n. The reference study weighs power with just this
 /// (`an` in place/t1.py), and its figures for the best static filter rest on it. The design page's "-12 dB/octave" is the
-/// same curve in 20 lg of that weight (or the displacement's, in power). Averages over whole notes fall by 5.5 to 9 dB an
-/// octave, as high partials die sooner (the study's trained prior, place/prior.npy); for the ratio that a static filter is
+/// same curve in 20 lg of that weight (or the displacement's, in power). Averages over whole notes fall by about 6 dB in the
+/// first octave and 7 to 12 after it, as high partials die sooner (the study's trained prior, place/prior.npy); for the ratio that a static filter is
 /// made of only the balance between strings counts.
 pub fn prior(pitch: f64, hertz: f64) -> f64 {
     let harmonic = hertz / pitch;
