@@ -72,7 +72,7 @@ impl<T: Target> Engine<T> {
             size,
             jump: (Self::JUMP_SECONDS * sample_rate).round() as usize,
             histories: (0..channels)
-                .map(|_| History::new(&workshop.transform, size.taps))
+                .map(|_| History::new(&workshop.transform, size.taps, sample_rate))
                 .collect(),
             matching: Matching::new(sample_rate, channels, targets.len()),
             mixer: Mixer::new(targets.len()),
