@@ -12,13 +12,13 @@ fn an_impulse_through_the_engine_has_the_wanted_magnitude_at_every_rate() {
         for (listen, log_gain) in [(Listen::A, guitar as LogGain), (Listen::B, tone_after_volume)] {
             for (position, volume, tone) in settings {
                 let set = controls(position, volume, tone);
-                for at in [0, 37] {
-                    let mut impulse = vec![0.0; at + sample_rate as usize];
-                    impulse[at] = 1.0;
-                    let output = play(&mut engine(sample_rate, 1), &impulse, |_| scene(listen, set));
-                    assert!(output[..at].iter().all(|&sample| sample == 0.0), "sound before the impulse");
-                    check(&output[at..], sample_rate, |hertz| log_gain(&set, hertz), &format!("{listen:?} {set:?}"));
-                }
+                // Half of them at the start of a step, half within one.
+                let at = if volume == 10.0 { 0 } else { 37 };
+                let mut impulse = vec![0.0; at + sample_rate as usize];
+                impulse[at] = 1.0;
+                let output = play(&mut engine(sample_rate, 1), &impulse, |_| scene(listen, set));
+                assert!(output[..at].iter().all(|&sample| sample == 0.0), "sound before the impulse");
+                check(&output[at..], sample_rate, |hertz| log_gain(&set, hertz), &format!("{listen:?} {set:?}"));
             }
         }
     }

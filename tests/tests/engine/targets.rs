@@ -30,15 +30,25 @@ impl Target for Formula {
     }
 }
 
-/// The setting of a one-coil guitar: knob 1 is the volume, knob 2 the tone (both linear).
-fn setting(controls: &Controls, after_volume: bool) -> Ladder {
-    let [volume, tone, ..] = controls.knobs;
-    Ladder { volume: volume / 10.0, tone: ((25e3 * tone).max(1.0), 47e-9), after_volume, ..Ladder::OPEN }
+/// Share of an audio-taper pot at a travel of 0 to 1: 10 % half way (the common law (81^x - 1) / 80).
+fn audio(travel: f64) -> f64 {
+    (81f64.powf(travel) - 1.0) / 80.0
 }
 
-/// A guitar recorded wide open; each selector position has a voice of its own: the coil, a resonance, a shelf.
+/// The setting of a one-coil guitar: knob 1 is the volume, knob 2 the tone.
+fn setting(controls: &Controls, taper: fn(f64) -> f64, after_volume: bool) -> Ladder {
+    let [volume, tone] = [controls.knobs[0], controls.knobs[1]].map(|knob| taper(knob / 10.0));
+    Ladder { volume, tone: ((250e3 * tone).max(1.0), 47e-9), after_volume, ..Ladder::OPEN }
+}
+
+/// A bare guitar with linear pots, recorded wide open.
+pub fn linear_pots(controls: &Controls, hertz: f64) -> f64 {
+    (setting(controls, |travel| travel, false).gain(hertz) / Ladder::OPEN.gain(hertz)).ln()
+}
+
+/// A guitar with audio-taper pots recorded wide open; each selector position has a voice of its own: the coil, a resonance, a shelf.
 pub fn guitar(controls: &Controls, hertz: f64) -> f64 {
-    let knobs = (setting(controls, false).gain(hertz) / Ladder::OPEN.gain(hertz)).ln();
+    let knobs = (setting(controls, audio, false).gain(hertz) / Ladder::OPEN.gain(hertz)).ln();
     let voice = match controls.position {
         1 => 0.0,
         2 => resonance(hertz, 2500.0, 3.0).ln(),
@@ -49,7 +59,7 @@ pub fn guitar(controls: &Controls, hertz: f64) -> f64 {
 
 /// The same with its tone moved behind the volume, where it leaves a tail longer than the taps.
 pub fn tone_after_volume(controls: &Controls, hertz: f64) -> f64 {
-    (setting(controls, true).gain(hertz) / Ladder::OPEN.gain(hertz)).ln()
+    (setting(controls, audio, true).gain(hertz) / Ladder::OPEN.gain(hertz)).ln()
 }
 
 /// An engine with both of them.
