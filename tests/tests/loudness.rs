@@ -20,10 +20,15 @@ fn measured(sample_rate: f64, channels: &[Vec<f32>]) -> Option<f64> {
 }
 
 fn by_ebur128(sample_rate: f64, channels: &[Vec<f32>]) -> f64 {
-    let mut meter = EbuR128::new(channels.len() as u32, sample_rate as u32, Mode::I).unwrap();
+    let mut meter = EbuR128::new(channels.len() as u32, sample_rate as u32, Mode::I)
+        .expect("the crate takes what is given");
     let planar: Vec<&[f32]> = channels.iter().map(Vec::as_slice).collect();
-    meter.add_frames_planar_f32(&planar).unwrap();
-    meter.loudness_global().unwrap()
+    meter
+        .add_frames_planar_f32(&planar)
+        .expect("the crate takes what is given");
+    meter
+        .loudness_global()
+        .expect("the crate takes what is given")
 }
 
 /// Source: ITU-R BS.1770-5, annex 1, tables 1 and 2. The table has 14 decimals, so 1e-13 is its own rounding.

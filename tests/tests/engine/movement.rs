@@ -5,6 +5,9 @@ use dryfit_dsp::filter::{Designer, Filter, Size, reference};
 use crate::targets::{Formula, LogGain, controls, engine, guitar, linear_pots, noise, play, rms, saw, scene, sine};
 
 const RATE: f64 = 48_000.0;
+/// Controls at a share of a sweep, 0 to 1.
+type Sweep = fn(f64) -> Controls;
+
 /// The ideal filter is designed anew this often, and interpolated in between.
 const IDEAL: usize = 8;
 
@@ -61,7 +64,7 @@ fn sweep_error_db(target: LogGain, input: &[f32], seconds: f64, at: impl Fn(f64)
 fn a_full_sweep_in_50_ms_is_45_db_and_in_500_ms_70_db_from_the_ideal_varying_filter() {
     let length = 8000 + 24_000 + 1000;
     let signals = [("110 Hz", saw(RATE, length)), ("1 kHz sine", sine(RATE, 1000.0, length))];
-    let sweeps: [(&str, LogGain, fn(f64) -> Controls); 4] = [
+    let sweeps: [(&str, LogGain, Sweep); 4] = [
         ("volume 10 -> 0", guitar, |u| controls(1, 10.0 - 10.0 * u, 10.0)),
         ("volume 0 -> 10", guitar, |u| controls(1, 10.0 * u, 10.0)),
         ("tone 10 -> 0", guitar, |u| controls(1, 10.0, 10.0 - 10.0 * u)),
