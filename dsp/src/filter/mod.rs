@@ -4,7 +4,7 @@
 //! ln|G| on the warped grid --interpolation--> ln|G| on FFT bins --minimum phase--> impulse response --cut--> taps and slow tails
 //! ```
 //!
-//! [`Designer`] does it fast and without allocation; [`reference`] does the same by definition and slowly, for tests.
+//! [`Designer`] does it fast and without allocation; [`mod@reference`] does the same by definition and slowly, for tests.
 //! [`Size`] says how long everything is at a sample rate.
 
 mod designer;

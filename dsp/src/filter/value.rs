@@ -32,8 +32,8 @@ pub struct Tail;
 impl Tail {
     /// How many there are.
     pub const POLES: usize = 4;
-    /// Where they lie, in hertz. A mode of 36 Hz has fallen by 84 dB within the FIR; the slowest that the parts of a guitar
-    /// make (100 nF, 500 kohm) lies at 3.2 Hz; a sum of neighbours stands for every mode in between.
+    /// Where they lie, in hertz. A mode of 36 Hz has fallen by 84 dB within the FIR; the slowest that the parts of
+    /// a guitar make (100 nF, 500 kohm) lies at 3.2 Hz; a sum of neighbours stands for every mode in between.
     const HERTZ: [f64; Self::POLES] = [2.5, 7.0, 16.0, 36.0];
 
     /// The poles at a sample rate, in hertz: exp(-2 pi f / rate).

@@ -5,7 +5,8 @@ use super::history::History;
 use super::transform::{Spectrum, Transform};
 use crate::filter::{Filter, Tail};
 
-/// One filter: its head as taps, the rest as spectra of partitions, and its slow tails. Allocates nothing after [`PartitionedFilter::new`].
+/// One filter: its head as taps, the rest as spectra of partitions, and its slow tails. Allocates nothing after
+/// [`PartitionedFilter::new`].
 pub struct PartitionedFilter {
     /// First partition, last tap first.
     head: Vec<f32>,
