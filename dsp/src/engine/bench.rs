@@ -1,16 +1,16 @@
 //! One option under test: a target, two filter slots and the fade between them.
 
-use super::convolver::{History, PartitionedTaps, Transform};
+use super::convolver::{History, PartitionedFilter, Transform};
 use super::ramp::Ramp;
 use crate::conversion::{Controls, Grid, Target};
-use crate::filter::{Designer, Size};
+use crate::filter::{Designer, Filter, Size};
 
 /// What all benches use in turn.
 pub(super) struct Workshop {
     pub(super) designer: Designer,
     pub(super) transform: Transform,
     log_gain: Vec<f64>,
-    taps: Vec<f32>,
+    filter: Filter,
     faded_out: Vec<f32>,
     fade: Vec<f32>,
 }
@@ -18,12 +18,12 @@ pub(super) struct Workshop {
 impl Workshop {
     pub(super) fn new(size: Size, sample_rate: f64) -> Self {
         let designer = Designer::new(&Grid::up_to(sample_rate / 2.0), sample_rate);
-        let taps = vec![0.0; designer.taps()];
+        let filter = designer.silent();
         Self {
             designer,
             transform: Transform::new(size.step),
             log_gain: vec![0.0; Grid::POINTS],
-            taps,
+            filter,
             faded_out: vec![0.0; size.step],
             fade: vec![0.0; size.step],
         }
@@ -44,14 +44,16 @@ pub(super) struct Bench<T> {
 
 /// A filter and, per channel, its tail for the current step.
 struct Slot {
-    filter: PartitionedTaps,
+    filter: PartitionedFilter,
     tails: Vec<Vec<f32>>,
 }
 
 impl<T: Target> Bench<T> {
     pub(super) fn new(target: T, size: Size, channels: usize, transform: &Transform) -> Self {
-        let slot =
-            || Slot { filter: PartitionedTaps::new(transform, size.taps), tails: vec![vec![0.0; size.step]; channels] };
+        let slot = || Slot {
+            filter: PartitionedFilter::new(transform, size.taps),
+            tails: vec![vec![0.0; size.step]; channels],
+        };
         Self { target, slots: [slot(), slot()], sounding: 0, controls: None, exchanged: false, fade: Ramp::at(1.0) }
     }
 
@@ -125,11 +127,11 @@ impl<T: Target> Bench<T> {
 
     /// Makes the filter for these controls in the idle slot, which becomes the sounding one.
     fn design(&mut self, controls: &Controls, workshop: &mut Workshop) {
-        let Workshop { designer, transform, log_gain, taps, .. } = workshop;
+        let Workshop { designer, transform, log_gain, filter, .. } = workshop;
         self.target.write(controls, log_gain);
-        designer.design(log_gain, taps);
+        designer.design(log_gain, filter);
         self.sounding = 1 - self.sounding;
-        self.slots[self.sounding].filter.set(taps, transform);
+        self.slots[self.sounding].filter.set(filter, transform);
         (self.controls, self.exchanged) = (Some(*controls), false);
     }
 }

@@ -9,6 +9,7 @@
 //! [`Engine`] states the contract; [`convolver`] and [`loudness`] are of use alone.
 
 mod bench;
+mod buffers;
 pub mod convolver;
 pub mod loudness;
 mod matching;

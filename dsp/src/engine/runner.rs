@@ -1,6 +1,7 @@
 //! The engine itself.
 
 use super::bench::{Bench, Workshop};
+use super::buffers::Buffers;
 use super::convolver::History;
 use super::matching::Matching;
 use super::mixer::Mixer;
@@ -38,20 +39,10 @@ pub struct Engine<T> {
     buffers: Buffers,
 }
 
-/// Samples of the part of a step that is being computed, per channel, and the gains that go with them.
-struct Buffers {
-    dry: Vec<Vec<f32>>,
-    benches: [Vec<Vec<f32>>; 2],
-    shares: [Vec<f32>; 3],
-    gain: Vec<f32>,
-}
-
 impl<T: Target> Engine<T> {
     /// Benches an engine has at most: A and B.
     pub const BENCHES: usize = 2;
     const JUMP_SECONDS: f64 = 2e-3;
-    const LOUDEST: f32 = 1e6;
-    const QUIETEST: f32 = 1e-15;
 
     /// For a sample rate, in hertz, this many channels, and none, one (A) or two (A, B) targets, each made for
     /// `Grid::up_to(sample_rate / 2.0)`.
@@ -62,12 +53,10 @@ impl<T: Target> Engine<T> {
         assert!(targets.len() <= Self::BENCHES, "{} targets for two benches", targets.len());
         let size = Size::at(sample_rate);
         let workshop = Workshop::new(size, sample_rate);
-        let step = || vec![0.0; size.step];
-        let all_channels = || vec![step(); channels];
         Self {
             size,
             jump: (Self::JUMP_SECONDS * sample_rate).round() as usize,
-            histories: (0..channels).map(|_| History::new(&workshop.transform, size.taps)).collect(),
+            histories: (0..channels).map(|_| History::new(&workshop.transform, size.taps, sample_rate)).collect(),
             matching: Matching::new(sample_rate, channels, targets.len()),
             mixer: Mixer::new(targets.len()),
             benches: targets
@@ -75,12 +64,7 @@ impl<T: Target> Engine<T> {
                 .map(|target| Bench::new(target, size, channels, &workshop.transform))
                 .collect(),
             workshop,
-            buffers: Buffers {
-                dry: all_channels(),
-                benches: [all_channels(), all_channels()],
-                shares: [step(), step(), step()],
-                gain: step(),
-            },
+            buffers: Buffers::new(channels, size.step),
         }
     }
 
@@ -155,16 +139,11 @@ impl<T: Target> Engine<T> {
         }
     }
 
-    /// Cleans the input into the dry buffers and the histories.
+    /// Takes the input into the dry buffers and the histories.
     fn take(&mut self, channels: &[&mut [f32]], done: usize, samples: usize) {
-        for (place, (dry, history)) in self.buffers.dry.iter_mut().zip(&mut self.histories).enumerate() {
-            let dry = &mut dry[..samples];
-            match channels.get(place) {
-                Some(channel) => dry.copy_from_slice(&channel[done..done + samples]),
-                None => dry.fill(0.0),
-            }
-            dry.iter_mut().for_each(|sample| *sample = Self::clean(*sample));
-            history.push(dry);
+        self.buffers.take(channels, done, samples);
+        for (dry, history) in self.buffers.dry.iter().zip(&mut self.histories) {
+            history.push(&dry[..samples]);
         }
     }
 
@@ -180,24 +159,13 @@ impl<T: Target> Engine<T> {
 
     /// Mixes what is heard into the channels.
     fn give(&mut self, channels: &mut [&mut [f32]], done: usize, samples: usize) {
-        let Buffers { dry, benches, shares, gain } = &mut self.buffers;
-        let [of_dry, of_a, of_b] = shares.each_mut().map(|share| &mut share[..samples]);
-        self.mixer.write([of_dry, of_a, of_b], &mut gain[..samples]);
-        for (place, share) in shares.iter_mut().skip(1).take(self.benches.len()).enumerate() {
-            self.matching.write_gain(place, &mut gain[..samples]);
-            share.iter_mut().zip(&gain[..samples]).for_each(|(share, gain)| *share *= gain);
+        let Buffers { shares, gain, .. } = &mut self.buffers;
+        let gain = &mut gain[..samples];
+        self.mixer.write(shares.each_mut().map(|share| &mut share[..samples]), gain);
+        for (bench, share) in shares.iter_mut().skip(1).take(self.benches.len()).enumerate() {
+            self.matching.write_gain(bench, gain);
+            share.iter_mut().zip(&*gain).for_each(|(share, gain)| *share *= gain);
         }
-        for (place, channel) in channels.iter_mut().enumerate() {
-            let out = &mut channel[done..done + samples];
-            let (dry, a, b) = (&dry[place][..samples], &benches[0][place][..samples], &benches[1][place][..samples]);
-            for (i, out) in out.iter_mut().enumerate() {
-                *out = dry[i] * shares[0][i] + a[i] * shares[1][i] + b[i] * shares[2][i];
-            }
-        }
-    }
-
-    /// A comparison with a NaN is false, so it goes the way of the too loud.
-    fn clean(sample: f32) -> f32 {
-        if (Self::QUIETEST..=Self::LOUDEST).contains(&sample.abs()) { sample } else { 0.0 }
+        self.buffers.give(channels, done, samples);
     }
 }

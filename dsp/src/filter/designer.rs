@@ -1,9 +1,10 @@
-//! ln|G| on the grid -> taps.
+//! ln|G| on the grid -> filter.
 
-use super::Size;
 use super::interpolation::Interpolation;
 use super::minimum_phase::MinimumPhase;
+use super::tail_fit::TailFit;
 use super::zero_at_dc::ZeroAtDc;
+use super::{Filter, Size};
 use crate::conversion::Grid;
 
 /// Designs filters of one length at one sample rate. Everything is prepared in [`Designer::new`]; a design allocates,
@@ -13,6 +14,7 @@ pub struct Designer {
     interpolation: Interpolation,
     minimum_phase: MinimumPhase,
     zero: ZeroAtDc,
+    tail_fit: TailFit,
     curve: [f32; Grid::POINTS],
     bins: Vec<f32>,
 }
@@ -35,6 +37,7 @@ impl Designer {
             interpolation: Interpolation::new(grid, bins, sample_rate / size.fft as f64),
             minimum_phase: MinimumPhase::new(size.fft),
             zero: ZeroAtDc::new(grid, bins, sample_rate),
+            tail_fit: TailFit::new(size.taps, size.fft, sample_rate),
             curve: [0.0; Grid::POINTS],
             bins: vec![0.0; bins],
         }
@@ -45,16 +48,21 @@ impl Designer {
         self.size.taps
     }
 
-    /// Writes the minimum-phase taps for ln|G| (`log_gain`, one value per point of the grid) into `taps`.
+    /// A filter of this length that lets nothing through, to design into.
+    pub fn silent(&self) -> Filter {
+        Filter::silent(self.size.taps)
+    }
+
+    /// Writes the minimum-phase filter for ln|G| (`log_gain`, one value per point of the grid) into `filter`.
     ///
     /// Values outside ln|G| = -40 .. 40 (347 dB) are taken as those bounds, and a NaN as 0 dB, so that no curve can
-    /// make taps that are not finite.
+    /// make a filter that is not finite.
     ///
     /// # Panics
-    /// When `log_gain` is not [`Grid::POINTS`] long or `taps` is not [`Designer::taps`] long.
-    pub fn design(&mut self, log_gain: &[f64], taps: &mut [f32]) {
+    /// When `log_gain` is not [`Grid::POINTS`] long or the filter has not [`Designer::taps`] taps.
+    pub fn design(&mut self, log_gain: &[f64], filter: &mut Filter) {
         assert_eq!(log_gain.len(), Grid::POINTS, "one value per point of the grid");
-        assert_eq!(taps.len(), self.size.taps, "one value per tap");
+        assert_eq!(filter.taps.len(), self.size.taps, "a filter of another length");
         for (value, &log_gain) in self.curve.iter_mut().zip(log_gain) {
             *value = if log_gain.is_nan() { 0.0 } else { log_gain.clamp(-40.0, 40.0) as f32 };
         }
@@ -64,8 +72,12 @@ impl Designer {
         }
         self.interpolation.apply(&self.curve, &mut self.bins);
         let response = self.minimum_phase.impulse_response(&mut self.bins, zeros, &self.zero);
-        for (tap, &value) in taps.iter_mut().zip(response) {
-            *tap = if value.abs() < Self::SMALLEST_TAP { 0.0 } else { value };
+        filter.taps.copy_from_slice(&response[..self.size.taps]);
+        filter.tail = self.tail_fit.fit(response, &mut filter.taps);
+        for value in filter.taps.iter_mut().chain(&mut filter.tail) {
+            if value.abs() < Self::SMALLEST_TAP {
+                *value = 0.0;
+            }
         }
     }
 }

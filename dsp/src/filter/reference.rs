@@ -4,10 +4,30 @@ use std::f64::consts::TAU;
 
 use num_complex::Complex;
 
-/// Response of an FIR at one frequency, both in hertz: H(f) = sum_n h\[n\] exp(-i 2 pi f n / sample rate).
-pub fn response(taps: &[f32], sample_rate: f64, hertz: f64) -> Complex<f64> {
+use super::{Filter, Tail};
+
+/// Response at one frequency, both in hertz: H(f) = sum_n h\[n\] exp(-i 2 pi f n / sample rate), the tails summed as
+/// the geometric series they are.
+pub fn response(filter: &Filter, sample_rate: f64, hertz: f64) -> Complex<f64> {
+    let delay = |samples: usize| Complex::from_polar(1.0, -TAU * hertz * samples as f64 / sample_rate);
+    let tails = filter.tail.iter().zip(Tail::poles(sample_rate));
+    let tails: Complex<f64> = tails.map(|(&start, pole)| f64::from(start) / (1.0 - delay(1) * pole)).sum();
+    samples_response(&filter.taps, sample_rate, hertz) + delay(filter.taps.len()) * tails
+}
+
+/// The same for samples that have come to their end.
+pub fn samples_response(samples: &[f32], sample_rate: f64, hertz: f64) -> Complex<f64> {
     let turn = TAU * hertz / sample_rate;
-    taps.iter().enumerate().map(|(n, &tap)| Complex::from_polar(f64::from(tap), -turn * n as f64)).sum()
+    samples.iter().enumerate().map(|(n, &tap)| Complex::from_polar(f64::from(tap), -turn * n as f64)).sum()
+}
+
+/// The first `length` samples of a filter's impulse response.
+pub fn impulse_response(filter: &Filter, sample_rate: f64, length: usize) -> Vec<f32> {
+    let poles = Tail::poles(sample_rate);
+    let tail =
+        |n: i32| -> f64 { filter.tail.iter().zip(poles).map(|(&start, pole)| f64::from(start) * pole.powi(n)).sum() };
+    let tails = (0..).map(|n| tail(n) as f32);
+    filter.taps.iter().copied().chain(tails).take(length).collect()
 }
 
 /// Minimum-phase response for ln|H| at the bins 0 ..= n / 2 of an n-point transform, every sum written out.

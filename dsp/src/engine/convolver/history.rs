@@ -1,7 +1,9 @@
 //! What one channel played: the last two steps as samples, older ones as spectra.
 
 use super::head::TILE;
+use super::slow_tails::SlowTails;
 use super::transform::{Spectrum, Transform};
+use crate::filter::Tail;
 
 /// The input side of a convolver, shared by all filters that listen to it. Allocates nothing after [`History::new`].
 pub struct History {
@@ -14,11 +16,12 @@ pub struct History {
     bins: usize,
     /// Which spectrum is the newest; older ones follow it, around the end.
     newest: usize,
+    slow_tails: SlowTails,
 }
 
 impl History {
-    /// For filters of at most `taps` taps in partitions of the transform's step.
-    pub fn new(transform: &Transform, taps: usize) -> Self {
+    /// For filters of `taps` taps, rounded up to whole partitions of the transform's step, at a sample rate, in hertz.
+    pub fn new(transform: &Transform, taps: usize, sample_rate: f64) -> Self {
         let (step, bins) = (transform.step(), transform.bins());
         let partitions = taps.div_ceil(step).max(2) - 1;
         Self {
@@ -29,6 +32,7 @@ impl History {
             spectra_im: vec![0.0; partitions * bins],
             bins,
             newest: 0,
+            slow_tails: SlowTails::new(sample_rate, taps, step),
         }
     }
 
@@ -53,7 +57,7 @@ impl History {
         self.position += samples.len();
     }
 
-    /// Ends the step: its spectrum joins the older ones.
+    /// Ends the step: its spectrum joins the older ones, and the slow tails move on.
     ///
     /// # Panics
     /// When the step is not complete.
@@ -64,6 +68,7 @@ impl History {
         let at = self.newest * self.bins..(self.newest + 1) * self.bins;
         transform.time.copy_from_slice(&self.window[..2 * self.step]);
         transform.forward(&mut self.spectra_re[at.clone()], &mut self.spectra_im[at]);
+        self.slow_tails.advance(&self.window[self.step..2 * self.step]);
         self.window.copy_within(self.step..2 * self.step, 0);
         self.position = 0;
     }
@@ -73,12 +78,18 @@ impl History {
         self.window.fill(0.0);
         self.spectra_re.fill(0.0);
         self.spectra_im.fill(0.0);
+        self.slow_tails.reset();
         (self.position, self.newest) = (0, 0);
     }
 
     /// The window from the oldest sample that `taps` taps need for the sample at `position` of the current step.
     pub(super) fn window_for(&self, position: usize, taps: usize) -> &[f32] {
         &self.window[self.step + position + 1 - taps..]
+    }
+
+    /// Adds the part of a filter's output over the current step that comes from beyond its taps.
+    pub(super) fn add_slow_tails(&self, tail: &[f32; Tail::POLES], out: &mut [f32]) {
+        self.slow_tails.add(tail, out);
     }
 
     /// Spectra of the last complete steps, newest first.

@@ -10,6 +10,8 @@ use super::{loudness, mean_square};
 pub struct Gate {
     counts: Vec<u32>,
     energies: Vec<f64>,
+    /// The loudest bin that holds a block; none above it need be looked at.
+    loudest: usize,
     count: u64,
     energy: f64,
 }
@@ -25,7 +27,7 @@ impl Gate {
 
     /// A gate through which nothing has gone.
     pub fn new() -> Self {
-        Self { counts: vec![0; Self::BINS], energies: vec![0.0; Self::BINS], count: 0, energy: 0.0 }
+        Self { counts: vec![0; Self::BINS], energies: vec![0.0; Self::BINS], loudest: 0, count: 0, energy: 0.0 }
     }
 
     /// Takes the K-weighted mean square of a block, summed over the channels.
@@ -34,6 +36,7 @@ impl Gate {
             return;
         }
         let bin = Self::bin(block);
+        self.loudest = self.loudest.max(bin);
         self.counts[bin] += 1;
         self.energies[bin] += block;
         self.count += 1;
@@ -48,9 +51,9 @@ impl Gate {
         let threshold = self.energy / self.count as f64 * Self::RELATIVE;
         let cut = Self::bin(threshold);
         let passes = self.energies[cut] > threshold * f64::from(self.counts[cut]);
-        let first = if passes { cut } else { cut + 1 };
-        let count: u64 = self.counts[first..].iter().map(|&count| u64::from(count)).sum();
-        let energy: f64 = self.energies[first..].iter().sum();
+        let heard = if passes { cut } else { cut + 1 }..self.loudest + 1;
+        let count: u64 = self.counts[heard.clone()].iter().map(|&count| u64::from(count)).sum();
+        let energy: f64 = self.energies[heard].iter().sum();
         Some(loudness(energy / count as f64))
     }
 
@@ -58,7 +61,7 @@ impl Gate {
     pub fn reset(&mut self) {
         self.counts.fill(0);
         self.energies.fill(0.0);
-        (self.count, self.energy) = (0, 0.0);
+        (self.loudest, self.count, self.energy) = (0, 0, 0.0);
     }
 
     fn bin(block: f64) -> usize {

@@ -1,45 +1,46 @@
-//! Taps made ready for a convolver.
+//! A filter made ready for a convolver.
 
 use super::head::convolve;
 use super::history::History;
 use super::transform::{Spectrum, Transform};
+use crate::filter::{Filter, Tail};
 
-/// One filter: its head as taps, the rest as spectra of partitions. Allocates nothing after [`PartitionedTaps::new`].
-pub struct PartitionedTaps {
+/// One filter: its head as taps, the rest as spectra of partitions, and its slow tails. Allocates nothing after
+/// [`PartitionedFilter::new`].
+pub struct PartitionedFilter {
     /// First partition, last tap first.
     head: Vec<f32>,
     spectra_re: Vec<f32>,
     spectra_im: Vec<f32>,
     bins: usize,
+    tail: [f32; Tail::POLES],
 }
 
-impl PartitionedTaps {
+impl PartitionedFilter {
     /// A silent filter of `taps` taps, rounded up to whole partitions of the transform's step.
     pub fn new(transform: &Transform, taps: usize) -> Self {
         let (step, bins) = (transform.step(), transform.bins());
         let partitions = taps.div_ceil(step).max(2) - 1;
         let spectra = vec![0.0; partitions * bins];
-        Self { head: vec![0.0; step], spectra_re: spectra.clone(), spectra_im: spectra, bins }
+        Self { head: vec![0.0; step], spectra_re: spectra.clone(), spectra_im: spectra, bins, tail: [0.0; Tail::POLES] }
     }
 
-    /// Takes new taps.
+    /// Takes a new filter.
     ///
     /// # Panics
-    /// When there are more than the filter was made for.
-    pub fn set(&mut self, taps: &[f32], transform: &mut Transform) {
+    /// When its taps do not fill the partitions exactly.
+    pub fn set(&mut self, filter: &Filter, transform: &mut Transform) {
         let step = transform.step();
         let partitions = self.spectra_re.len() / self.bins;
-        assert!(taps.len() <= (partitions + 1) * step, "more taps than the filter has room for");
-        let (head, tail) = taps.split_at(step.min(taps.len()));
-        self.head.fill(0.0);
+        assert_eq!(filter.taps.len(), (partitions + 1) * step, "a filter of another length");
+        self.tail = filter.tail;
+        let (head, rest) = filter.taps.split_at(step);
         self.head.iter_mut().rev().zip(head).for_each(|(slot, &tap)| *slot = tap);
         // Divided here by the length of the transform, which the inverse leaves in.
         let scale = 0.5 / step as f32;
-        let mut parts = tail.chunks(step);
         let spectra = self.spectra_re.chunks_exact_mut(self.bins).zip(self.spectra_im.chunks_exact_mut(self.bins));
-        for (re, im) in spectra {
-            transform.time.fill(0.0);
-            let part = parts.next().unwrap_or(&[]);
+        for (part, (re, im)) in rest.chunks_exact(step).zip(spectra) {
+            transform.time[step..].fill(0.0);
             transform.time.iter_mut().zip(part).for_each(|(slot, &tap)| *slot = tap * scale);
             transform.forward(re, im);
         }
@@ -56,10 +57,11 @@ impl PartitionedTaps {
         }
         transform.inverse();
         out.copy_from_slice(&transform.time[transform.step()..]);
+        history.add_slow_tails(&self.tail, out);
     }
 
     /// The samples of the current step from `start` to as far as the history has come, into `out`: the head's part,
-    /// plus `tail` as [`PartitionedTaps::tail`] gave it for this step.
+    /// plus `tail` as [`PartitionedFilter::tail`] gave it for this step.
     pub fn output(&self, history: &History, tail: &[f32], start: usize, out: &mut [f32]) {
         convolve(&self.head, history.window_for(start, self.head.len()), out);
         out.iter_mut().zip(&tail[start..]).for_each(|(out, tail)| *out += tail);
