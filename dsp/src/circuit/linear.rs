@@ -63,7 +63,7 @@ pub(super) fn transpose(matrix: &mut [Complex64], order: usize) {
 fn pivot(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize, k: usize) -> Result<(), usize> {
     let size = |row: usize| matrix[row * order + k].norm_sqr();
     let best = (k..order).max_by(|&i, &j| size(i).total_cmp(&size(j))).unwrap_or(k);
-    if !(size(best) > f64::MIN_POSITIVE) || !size(best).is_finite() {
+    if size(best) <= f64::MIN_POSITIVE || !size(best).is_finite() {
         return Err(k);
     }
     if best != k {
