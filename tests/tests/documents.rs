@@ -2,8 +2,8 @@
 
 use dryfit_dsp::circuit;
 use dryfit_dsp::document::{
-    Action, AddOn, AssembledKind, Assembly, Guitar, KnobAction, Library, PartKind, Pot, Sound, Sounds, StringMaterial,
-    Switch, SwitchKind, Taper, Wiring,
+    Action, AddOn, AssembledKind, Assembly, DocumentKind, Guitar, KnobAction, Library, PartKind, Pot, Sound, Sounds,
+    StringMaterial, Switch, SwitchKind, Taper, Wiring,
 };
 
 /// The example of `design.md`, section 3, word for word.
@@ -178,6 +178,20 @@ fn a_switch_beside_the_selector_has_its_label_and_its_positions_by_name() {
     assert_eq!((push_pull.position("0"), push_pull.position("3"), push_pull.position("sideways")), (None, None, None));
 }
 
+/// A file lies wherever its owner keeps it.
+#[test]
+fn a_switch_may_be_named_by_a_path_of_any_length() {
+    let mut library = Library::presets();
+    let path = format!("/home/{}/my switch.toml", "a-long-folder/".repeat(20));
+    let (_, text) = library.text(DocumentKind::Switch, "push-pull").unwrap();
+    let text = text.to_string();
+    library.insert(DocumentKind::Switch, &path, &path, &text);
+    let wiring = small_wiring(&format!("[switches.s]\nswitch = \"{path}\"\ncontrol = \"s\""));
+    let guitar = library.guitar("three-single-coils").unwrap();
+    let assembly = Assembly::new(&wiring, &guitar, &library).unwrap_or_else(|problems| panic!("{problems}"));
+    assert_eq!(assembly.controls.switches, [("s".to_string(), 2)]);
+}
+
 // --- tapers
 
 /// The mid-point of the standard audio law is 15 % (common practice, no source); by definition of the words, a linear
@@ -286,7 +300,7 @@ fn an_add_on_that_needs_a_part_fits_only_where_it_is() {
     println!("{problems}");
     assert_eq!(problems.0.len(), 1);
     assert!(problems.0[0].what.contains("middle-tone"));
-    let (_, text) = library.text(dryfit_dsp::document::DocumentKind::AddOn, "tones-at-wiper").unwrap();
+    let (_, text) = library.text(DocumentKind::AddOn, "tones-at-wiper").unwrap();
     let line = text.lines().position(|line| line.starts_with("needs")).map(|line| line + 1);
     assert_eq!(problems.0[0].line, line);
 }

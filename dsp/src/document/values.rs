@@ -25,7 +25,18 @@ impl<'t> Section<'_, 't> {
         }
     }
 
-    /// A label or another document's name, that must be there and not be empty.
+    /// Name or path of another document, that must be there and not be empty.
+    pub fn document_name(&self, key: &'static str) -> Option<String> {
+        let text = self.text(key)?;
+        if text.value.trim().is_empty() {
+            let mend = "write the name of a document, or the path of a file";
+            self.error(ProblemKind::BadName, text.line, format!("`{key}` names nothing"), mend);
+            return None;
+        }
+        Some(text.value)
+    }
+
+    /// A label that must be there and not be empty.
     pub fn label(&self, key: &'static str) -> Option<Lined<String>> {
         let text = self.text(key)?;
         self.check_label(key, &text.value, text.line).then_some(text)

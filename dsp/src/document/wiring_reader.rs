@@ -97,12 +97,12 @@ fn report_taken(section: &Section<'_, '_>, name: &str, parts: &[Part]) {
 }
 
 fn read_selector(section: &Section<'_, '_>) -> Part {
-    let kind = PartKind::Selector { switch: section.label("switch").map(|switch| switch.value).unwrap_or_default() };
+    let kind = PartKind::Selector { switch: section.document_name("switch").unwrap_or_default() };
     Part { name: "selector".into(), kind, line: section.line(), file: section.file().to_string() }
 }
 
 fn read_switch(section: &Section<'_, '_>) -> PartKind {
-    let switch = section.label("switch").map(|switch| switch.value).unwrap_or_default();
+    let switch = section.document_name("switch").unwrap_or_default();
     let control = section.label("control").map(|control| control.value).unwrap_or_default();
     PartKind::Switch { switch, control, on_pot: section.optional_text("on-pot").map(|pot| pot.value) }
 }
