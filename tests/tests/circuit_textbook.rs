@@ -346,6 +346,20 @@ fn a_node_that_only_capacitors_hold_is_named_when_direct_current_is_asked_of_it(
 }
 
 #[test]
+fn direct_current_has_no_answer_between_two_capacitors_whatever_resistor_lies_there() {
+    // The resistor's conductance cancels in the elimination, but not to exactly 0 for every value.
+    for kilohms in 1..=200 {
+        let mut bench = Bench::default();
+        bench.source("in");
+        bench.capacitor("in", "a", 1e-9);
+        bench.resistor("a", "b", 1.37e3 * f64::from(kilohms));
+        bench.capacitor("b", "ground", 1e-9);
+        let error = Mna::new(&bench.0).transfer(bench.existing("a"), 0.0).unwrap_err();
+        assert!(matches!(&error, CircuitError::Singular { node, .. } if node == "a" || node == "b"), "{error}");
+    }
+}
+
+#[test]
 fn two_emfs_across_the_same_nodes_are_explained_by_name() {
     let mut bench = Bench::default();
     bench.source("hot");
