@@ -71,7 +71,7 @@ fn the_same_controls_give_the_same_bits_whatever_was_asked_in_between() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn whatever_the_controls_every_response_is_finite_and_no_louder_than_a_resonance_can_be(
         wiring in 0..13usize,
@@ -113,10 +113,10 @@ fn interpolation_is_within_0_005_db_for_random_wirings_of_ordinary_parts() {
     for top in TOPS_HERTZ {
         let grid = Grid::up_to(top);
         let (mut worst, mut generator) = (Off::default(), ChaCha8Rng::seed_from_u64(2));
-        for _ in 0..100 {
+        for _ in 0..80 {
             let (name, wiring, controls) = random_circuit(&mut generator, 0);
             let off = off_between(&wiring, &controls, &grid);
-            assert!(off.heard <= allowed_db(0.005, &grid), "{name} {controls:?}: {:.2e} dB up to {top} Hz", off.heard);
+            assert!(off.heard <= 0.005, "{name} {controls:?}: {:.2e} dB up to {top} Hz", off.heard);
             worst = Off { heard: worst.heard.max(off.heard), single: worst.single.max(off.single) };
         }
         // A single pickup's own response has a notch where the other coil of a series pair resonates by itself.
@@ -127,14 +127,14 @@ fn interpolation_is_within_0_005_db_for_random_wirings_of_ordinary_parts() {
 #[test]
 fn interpolation_is_within_the_budget_of_0_05_db_with_add_ons_that_take_the_damping_away() {
     // A bass-cut capacitor between the coil and the pots, a no-load tone, a bleed with the volume at 0: nothing but the
-    // coil's own losses is left, Q comes to 4, and the next test's law gives some 0.03 dB.
+    // coil's own losses is left, Q comes to 4, and by the next test's law 0.008 dB is off up to 24 kHz.
     for top in TOPS_HERTZ {
         let grid = Grid::up_to(top);
         let (mut worst, mut generator) = (Off::default(), ChaCha8Rng::seed_from_u64(3));
-        for _ in 0..100 {
+        for _ in 0..80 {
             let (name, wiring, controls) = random_circuit(&mut generator, 2);
             let off = off_between(&wiring, &controls, &grid);
-            assert!(off.heard <= allowed_db(0.05, &grid), "{name} {controls:?}: {:.2e} dB up to {top} Hz", off.heard);
+            assert!(off.heard <= 0.05, "{name} {controls:?}: {:.2e} dB up to {top} Hz", off.heard);
             worst = Off { heard: worst.heard.max(off.heard), single: worst.single.max(off.single) };
         }
         println!("up to {top} Hz: heard {:.1e} dB, one pickup of a pair {:.1e} dB", worst.heard, worst.single);
@@ -168,11 +168,6 @@ fn step(grid: &Grid) -> f64 {
     (points[points.len() - 1] / points[points.len() - 2]).ln()
 }
 
-/// What is allowed on a grid when `base_db` is up to 24 kHz: cubic interpolation goes with the fourth power of the step.
-fn allowed_db(base_db: f64, grid: &Grid) -> f64 {
-    base_db * (step(grid) / step(&Grid::up_to(24e3))).powi(4).max(1.0)
-}
-
 fn off_at_resonance(f0: f64, q: f64, grid: &Grid) -> f64 {
     let mut netlist = Netlist::new();
     let (emf, hot) = (netlist.node("emf"), netlist.node("hot"));
@@ -190,7 +185,7 @@ fn off_at_resonance(f0: f64, q: f64, grid: &Grid) -> f64 {
 
 fn off_between(wiring: &Assembly, controls: &Controls, grid: &Grid) -> Off {
     /// Places between two points in which the curve is looked at.
-    const BETWEEN: usize = 5;
+    const BETWEEN: usize = 3;
     /// Below -120 dB nothing is heard.
     const INAUDIBLE: f64 = 1e-6;
     let mut compiled = CompiledWiring::new(wiring, grid).unwrap();

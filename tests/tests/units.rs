@@ -170,6 +170,7 @@ fn ratios_and_levels_are_20_times_the_logarithm() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn every_value_a_guitar_can_have_comes_back_from_writing_within_its_four_digits(
         which in 0..EVERY.len(), share in 0.0..=1.0f64,
@@ -248,6 +249,7 @@ fn values_between_two_limits_ascend_and_include_them() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn no_value_of_a_series_is_nearer_than_the_nearest(exponent in -12.0..9.0f64) {
         let value = 10f64.powf(exponent);
