@@ -2,10 +2,8 @@
 
 use serde::Serialize;
 
-use super::problem::{Problem, ProblemKind, Problems, Severity, suggestion};
-use super::reader::{Reader, Section};
 use super::taper::Taper;
-use super::wiring::{Joint, Part, PartKind, Wiring, read_joints, read_parts, read_taper};
+use super::wiring::{Joint, Part};
 
 /// An add-on document.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -18,6 +16,8 @@ pub struct AddOn {
     pub about: String,
     /// Parts of the wiring without which it makes no sense there.
     pub needs: Vec<String>,
+    /// The line on which they are named.
+    pub(super) needs_line: usize,
     /// Parts it brings.
     pub parts: Vec<Part>,
     /// Joints of its own, between lugs of the parts it brings.
@@ -72,178 +72,4 @@ pub enum Action {
         /// Whether the pot's track is cut.
         no_load: Option<bool>,
     },
-}
-
-impl AddOn {
-    /// Reads an add-on document. `file` names it in problems.
-    ///
-    /// # Errors
-    /// Everything that is wrong with it as a document.
-    pub fn read(file: &str, text: &str) -> Result<Self, Problems> {
-        Reader::read(file, text, |top| {
-            let title = top.text("title");
-            let about = top.optional_text("about");
-            let needs = top.optional_texts("needs").into_iter().map(|need| need.value).collect();
-            let parts = read_parts(top);
-            let joints = read_joints(top);
-            let steps = [read_moves(top), read_inserts(top), read_joins(top), read_changes(top)].concat();
-            if steps.is_empty() {
-                let mend = "add a [join], [move], [insert] or [change.PART] table";
-                top.error(ProblemKind::MissingKey, top.line(), "the add-on does nothing to a wiring", mend);
-            }
-            Some(Self {
-                file: file.to_string(),
-                title: title?.value,
-                about: about.map(|about| about.value).unwrap_or_default(),
-                needs,
-                parts,
-                joints,
-                steps,
-            })
-        })
-    }
-
-    /// The wiring with this add-on fitted.
-    ///
-    /// # Errors
-    /// Every lug or part that the wiring does not have, and every name that it has already.
-    pub fn fit(&self, wiring: &Wiring) -> Result<Wiring, Problems> {
-        let mut fitted = wiring.clone();
-        let mut problems = Problems::default();
-        fitted.title = format!("{} + {}", wiring.title, self.title);
-        for need in self.needs.iter().filter(|need| wiring.part(need).is_none()) {
-            let near = suggestion(need, wiring.parts.iter().map(|part| part.name.as_str()));
-            let what = format!("the add-on is for wirings with a part `{need}`{near}");
-            problems.0.push(self.problem(1, ProblemKind::UnknownPart, what, "choose a wiring that has it"));
-        }
-        for part in &self.parts {
-            if wiring.part(&part.name).is_some() {
-                let what = format!("the wiring has a part called `{}` already", part.name);
-                problems.0.push(self.problem(part.line, ProblemKind::DuplicateName, what, "rename it in the add-on"));
-            }
-        }
-        fitted.parts.extend(self.parts.iter().cloned());
-        fitted.joints.extend(self.joints.iter().cloned());
-        for step in &self.steps {
-            if let Err((kind, what)) = step.action.apply(&mut fitted, &self.file, step.line) {
-                let mend = "choose a wiring that has it, or edit the add-on to hook elsewhere";
-                problems.0.push(self.problem(step.line, kind, what, mend));
-            }
-        }
-        problems.or(fitted)
-    }
-
-    fn problem(&self, line: usize, kind: ProblemKind, what: String, mend: &str) -> Problem {
-        let (file, mend) = (self.file.clone(), mend.to_string());
-        Problem { severity: Severity::Error, kind, file, line: Some(line), part: None, lug: None, what, mend }
-    }
-}
-
-impl Action {
-    fn apply(&self, wiring: &mut Wiring, file: &str, line: usize) -> Result<(), (ProblemKind, String)> {
-        match self {
-            Self::Move { lug, to } => {
-                let target = joint_of(wiring, to)?;
-                let source = joint_of(wiring, lug)?;
-                wiring.joints[source].lugs.retain(|other| other != lug);
-                wiring.joints[target].lugs.push(lug.clone());
-                drop_empty(wiring);
-            }
-            Self::Insert { lug, joint_side, lug_side } => {
-                let source = joint_of(wiring, lug)?;
-                wiring.joints[source].lugs.retain(|other| other != lug);
-                wiring.joints[source].lugs.push(joint_side.clone());
-                let name = format!("{}-behind-{}", wiring.joints[source].name, joint_side.replace('.', "-"));
-                let lugs = vec![lug.clone(), lug_side.clone()];
-                wiring.joints.push(Joint { name, lugs, line, file: file.to_string() });
-            }
-            Self::Join { lug, others } => {
-                let target = joint_of(wiring, lug)?;
-                wiring.joints[target].lugs.extend(others.iter().cloned());
-            }
-            Self::Change { part, value, taper, no_load } => {
-                let known: Vec<_> = wiring.parts.iter().map(|part| part.name.clone()).collect();
-                let Some(found) = wiring.parts.iter_mut().find(|candidate| candidate.name == *part) else {
-                    let near = suggestion(part, known.iter().map(String::as_str));
-                    return Err((ProblemKind::UnknownPart, format!("the wiring has no part `{part}`{near}")));
-                };
-                change(found, value.as_deref(), taper.as_ref(), *no_load)?;
-            }
-        }
-        Ok(())
-    }
-}
-
-fn change(
-    part: &mut Part,
-    value: Option<&str>,
-    taper: Option<&Taper>,
-    no_load: Option<bool>,
-) -> Result<(), (ProblemKind, String)> {
-    if let Some(value) = value {
-        part.kind.set_value(value).map_err(|error| (ProblemKind::UnknownUnit, error))?;
-    }
-    if let PartKind::Pot(pot) = &mut part.kind {
-        pot.taper = taper.unwrap_or(&pot.taper).clone();
-        pot.no_load = no_load.unwrap_or(pot.no_load);
-    } else if taper.is_some() || no_load.is_some() {
-        return Err((ProblemKind::WrongType, format!("`{}` is no pot, so it has neither taper nor track", part.name)));
-    }
-    Ok(())
-}
-
-fn joint_of(wiring: &Wiring, lug: &str) -> Result<usize, (ProblemKind, String)> {
-    wiring.joints.iter().position(|joint| joint.lugs.iter().any(|other| other == lug)).ok_or_else(|| {
-        let known = wiring.joints.iter().flat_map(|joint| joint.lugs.iter().map(String::as_str));
-        let what = format!("the add-on hooks onto `{lug}`, which the wiring does not join{}", suggestion(lug, known));
-        (ProblemKind::UnknownLug, what)
-    })
-}
-
-fn drop_empty(wiring: &mut Wiring) {
-    wiring.joints.retain(|joint| !joint.lugs.is_empty());
-}
-
-fn read_moves(top: &Section<'_, '_>) -> Vec<Step> {
-    let step = |(lug, value): (String, _)| {
-        let line = top.line_of(value);
-        let to =
-            value.get_ref().as_str().map(str::to_string).or_else(|| top.wrong_type(&lug, value, "a lug in quotes"))?;
-        Some(Step { line, action: Action::Move { lug, to } })
-    };
-    top.entries("move").into_iter().filter_map(step).collect()
-}
-
-fn read_inserts(top: &Section<'_, '_>) -> Vec<Step> {
-    let step = |(lug, value): (String, _)| {
-        let lugs = top.text_list(&lug, value)?;
-        let line = lugs.line;
-        match <[_; 2]>::try_from(lugs.value) {
-            Ok([joint_side, lug_side]) => {
-                let action = Action::Insert { lug, joint_side: joint_side.value, lug_side: lug_side.value };
-                Some(Step { line, action })
-            }
-            Err(_) => top.wrong_type(&lug, value, "two lugs of the inserted part, the joint's side first"),
-        }
-    };
-    top.entries("insert").into_iter().filter_map(step).collect()
-}
-
-fn read_joins(top: &Section<'_, '_>) -> Vec<Step> {
-    let step = |(lug, value): (String, _)| {
-        let lugs = top.text_list(&lug, value)?;
-        let others = lugs.value.into_iter().map(|lug| lug.value).collect();
-        Some(Step { line: lugs.line, action: Action::Join { lug, others } })
-    };
-    top.entries("join").into_iter().filter_map(step).collect()
-}
-
-fn read_changes(top: &Section<'_, '_>) -> Vec<Step> {
-    let step = |(part, section): (String, Section<'_, '_>)| {
-        let no_load = section.optional_flag("no-load");
-        let taper = section.has("taper").then(|| read_taper(&section)).flatten();
-        let value = section.optional_text("value").map(|value| value.value);
-        Step { line: section.line(), action: Action::Change { part, value, taper, no_load } }
-    };
-    top.named_tables("change").into_iter().map(step).collect()
 }

@@ -1,14 +1,22 @@
 //! Reads guitar documents.
 
-use super::guitar::{Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};
-use super::problem::{ProblemKind, Problems, suggestion};
-use super::reader::{Lined, Reader, Section};
+use super::couplings::read_couplings;
+use super::guitar::{Coil, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};
+use super::limits;
+use super::problem::{ProblemKind, Problems, shortened, suggestion};
+use super::reader::{Lined, Reader};
+use super::section::Section;
 use crate::units::{self, Quantity};
 
 /// Share of a wound string's gauge that is its core, unless the document says otherwise (typical, from memory).
 const WOUND_CORE: f64 = 0.4;
 /// Depth of a comb's nulls where nothing better is known, in dB: `design.md`, from real recordings.
 const NULL_DEPTH_DB: f64 = -14.0;
+
+/// Lengths between nut and bridge that a guitar can have, from the smallest to a bass, in metres (with room to spare).
+const SCALE_LENGTHS: (f64, f64) = (0.2, 1.2);
+/// Gauges that a string can have, in metres (with room to spare).
+const GAUGES: (f64, f64) = (1e-4, 4e-3);
 
 impl Guitar {
     /// Reads a guitar document. `file` names it in problems.
@@ -20,48 +28,43 @@ impl Guitar {
             let title = top.text("title");
             let about = top.optional_text("about");
             let scale_length = top.quantity("scale-length", Quantity::Length);
-            let strings: Vec<_> = top.tables("strings").iter().map(read_string).collect();
-            let pickups: Vec<_> = top.named_tables("pickups").into_iter().map(read_pickup).collect();
-            let names: Vec<_> = pickups.iter().flatten().map(|pickup| pickup.name.clone()).collect();
-            let couplings: Vec<_> =
-                top.tables("couplings").iter().map(|section| read_coupling(section, &names)).collect();
-            report_missing(top, strings.len(), pickups.len());
-            let guitar = Self {
+            check_length(top, "scale-length", scale_length, SCALE_LENGTHS);
+            let strings: Vec<_> = top.tables("strings", limits::STRINGS).iter().map(read_string).collect();
+            let pickups = top.named_tables("pickups", limits::PICKUPS);
+            let names: Vec<_> = pickups.iter().map(|(name, _)| name.clone()).collect();
+            let pickups: Vec<_> = pickups.into_iter().map(|pickup| read_pickup(pickup, scale_length)).collect();
+            let couplings = read_couplings(top, &names);
+            report_missing(top);
+            Some(Self {
                 title: title?.value,
                 about: about.map(|about| about.value).unwrap_or_default(),
                 scale_length: scale_length?,
                 strings: strings.into_iter().collect::<Option<_>>()?,
                 pickups: pickups.into_iter().collect::<Option<_>>()?,
-                couplings: couplings.into_iter().collect::<Option<_>>()?,
-            };
-            report_impossible(top, &guitar);
-            Some(guitar)
+                couplings: couplings?,
+            })
         })
     }
 }
 
-fn report_missing(top: &Section<'_, '_>, strings: usize, pickups: usize) {
-    if strings == 0 {
-        let mend = "add a [[strings]] table for each, the lowest first";
-        top.error(ProblemKind::MissingKey, top.line(), "the guitar has no strings", mend);
+fn report_missing(top: &Section<'_, '_>) {
+    if top.lacks("strings") {
+        let mend = "add a table under a heading [[strings]] for each, the lowest first";
+        top.error(ProblemKind::MissingKey, top.line_of_key("strings"), "the guitar has no strings", mend);
     }
-    if pickups == 0 {
-        let mend = "add a [pickups.NAME] table for each, from the bridge to the neck";
-        top.error(ProblemKind::MissingKey, top.line(), "the guitar has no pickups", mend);
+    if top.lacks("pickups") {
+        let mend = "add a table under a heading [pickups.NAME] for each, from the bridge to the neck";
+        top.error(ProblemKind::MissingKey, top.line_of_key("pickups"), "the guitar has no pickups", mend);
     }
 }
 
-fn report_impossible(top: &Section<'_, '_>, guitar: &Guitar) {
-    for pickup in &guitar.pickups {
-        if pickup.distance_low.max(pickup.distance_high) >= guitar.scale_length {
-            let what = format!("the {} pickup lies beyond the nut", pickup.name);
-            top.error(ProblemKind::OutOfRange, top.line(), what, "measure its distance from the bridge");
-        }
-    }
-    for string in guitar.strings.iter().filter(|string| string.core > string.gauge) {
-        let what =
-            format!("a string's core ({}) is thicker than the string", units::write(string.core, Quantity::Length));
-        top.error(ProblemKind::OutOfRange, top.line(), what, "give the core's diameter, or leave it out");
+/// Reports a length that is read but cannot be meant.
+fn check_length(section: &Section<'_, '_>, key: &'static str, length: Option<f64>, (low, high): (f64, f64)) {
+    if let Some(length) = length.filter(|length| !(low..=high).contains(length)) {
+        let write = |length| units::write(length, Quantity::Length);
+        let what = format!("a {key} of {} is no guitar's", write(length));
+        let mend = format!("measure again; it lies between {} and {}", write(low), write(high));
+        section.error(ProblemKind::OutOfRange, section.line_of_key(key), what, &mend);
     }
 }
 
@@ -78,20 +81,27 @@ fn read_string(section: &Section<'_, '_>) -> Option<GuitarString> {
         ],
     );
     let core = section.optional_quantity("core", Quantity::Length);
-    let inharmonicity = section.optional_number("inharmonicity");
-    if let Some(b) = inharmonicity.filter(|b| !(0.0..=0.01).contains(b)) {
-        let mend = "give B of the open string, between 0 and 0.01, or leave it out";
+    check_length(section, "gauge", gauge, GAUGES);
+    if gauge.zip(core).is_some_and(|(gauge, core)| core > gauge) {
+        let mend = "give the core's diameter, or leave it out";
         section.error(
             ProblemKind::OutOfRange,
-            section.line(),
-            format!("an inharmonicity of {b} is no guitar string's"),
+            section.line_of_key("core"),
+            "the core is thicker than the string",
             mend,
         );
     }
-    let (gauge, material) = (gauge?, material?);
-    if material == StringMaterial::PlainSteel && core.is_some() {
-        section.error(ProblemKind::UnknownKey, section.line(), "a plain string has no core", "remove the line `core`");
+    let inharmonicity = section.optional_number("inharmonicity");
+    if let Some(b) = inharmonicity.filter(|b| !(0.0..=0.01).contains(b)) {
+        let mend = "give B of the open string, between 0 and 0.01, or leave it out";
+        let what = format!("an inharmonicity of {b} is no guitar string's");
+        section.error(ProblemKind::OutOfRange, section.line_of_key("inharmonicity"), what, mend);
     }
+    if material == Some(StringMaterial::PlainSteel) && core.is_some() {
+        let mend = "remove the line `core`";
+        section.error(ProblemKind::UnknownKey, section.line_of_key("core"), "a plain string has no core", mend);
+    }
+    let (gauge, material) = (gauge?, material?);
     let share = if material == StringMaterial::PlainSteel { 1.0 } else { WOUND_CORE };
     Some(GuitarString { pitch: pitch?, gauge, core: core.unwrap_or(share * gauge), material, inharmonicity })
 }
@@ -101,7 +111,12 @@ fn read_pitch(section: &Section<'_, '_>, pitch: &Lined<String>) -> Option<f64> {
     let sensible = hertz.filter(|hertz| (10.0..=2000.0).contains(hertz));
     if sensible.is_none() {
         let mend = "write a note with its octave such as \"E2\" (A4 is 440 Hz), or a frequency such as \"82.4 Hz\"";
-        section.error(ProblemKind::UnknownUnit, pitch.line, format!("`{}` is no string's pitch", pitch.value), mend);
+        section.error(
+            ProblemKind::UnknownUnit,
+            pitch.line,
+            format!("`{}` is no string's pitch", shortened(&pitch.value)),
+            mend,
+        );
     }
     sensible
 }
@@ -129,8 +144,9 @@ fn note_hertz(name: &str) -> Option<f64> {
     Some(440.0 * 2f64.powf(f64::from(12 * (octave - 4) + step + shift - 9) / 12.0))
 }
 
-fn read_pickup((name, section): (String, Section<'_, '_>)) -> Option<Pickup> {
+fn read_pickup((name, section): (String, Section<'_, '_>), scale_length: Option<f64>) -> Option<Pickup> {
     let section = &section;
+    check_pickup_name(section, &name);
     let distance = section.quantities::<2>("distance", Quantity::Length);
     let sensing_width = section.quantity("sensing-width", Quantity::Length);
     let null_depth_db = section.optional_quantity("null-depth", Quantity::Level).unwrap_or(NULL_DEPTH_DB);
@@ -145,8 +161,11 @@ fn read_pickup((name, section): (String, Section<'_, '_>)) -> Option<Pickup> {
     let coil = read_coil(section);
     if null_depth_db > -1.0 {
         let mend = "give the depth as a negative level such as \"-14 dB\"";
-        section.error(ProblemKind::OutOfRange, section.line(), "the comb's nulls are not below its tops", mend);
+        let line = section.line_of_key("null-depth");
+        section.error(ProblemKind::OutOfRange, line, "the comb's nulls are not below its tops", mend);
     }
+    report_beyond_nut(section, "distance", distance.map(|[low, high]| low.max(high)), scale_length);
+    report_beyond_nut(section, "sensing-width", sensing_width, scale_length);
     let [distance_low, distance_high] = distance?;
     let (sensing_width, winding, magnet, coil) = (sensing_width?, winding?, magnet?, coil?);
     Some(Pickup {
@@ -163,6 +182,22 @@ fn read_pickup((name, section): (String, Section<'_, '_>)) -> Option<Pickup> {
     })
 }
 
+fn check_pickup_name(section: &Section<'_, '_>, name: &str) {
+    section.check_name(name, section.line());
+    if ["jack", "selector", "reversed", "in"].contains(&name) {
+        let mend = "give the pickup another name, such as bridge, middle or neck";
+        section.error(ProblemKind::DuplicateName, section.line(), format!("`{name}` means something else"), mend);
+    }
+}
+
+fn report_beyond_nut(section: &Section<'_, '_>, key: &'static str, length: Option<f64>, scale_length: Option<f64>) {
+    if length.zip(scale_length).is_some_and(|(length, scale_length)| length >= scale_length) {
+        let what = format!("the {key} reaches beyond the nut");
+        let mend = "measure from the bridge; it must be less than the scale length";
+        section.error(ProblemKind::OutOfRange, section.line_of_key(key), what, mend);
+    }
+}
+
 fn read_coil(section: &Section<'_, '_>) -> Option<Coil> {
     let resistance = section.quantity("resistance", Quantity::Resistance);
     let inductance = section.quantity("inductance", Quantity::Inductance);
@@ -173,7 +208,12 @@ fn read_coil(section: &Section<'_, '_>) -> Option<Coil> {
         let eddy_resistance = plate.quantity("eddy-resistance", Quantity::Resistance);
         if factor.is_some_and(|factor| !(0.1..=10.0).contains(&factor)) {
             let mend = "give a factor such as 1.05";
-            plate.error(ProblemKind::OutOfRange, plate.line(), "no plate changes the inductance so much", mend);
+            plate.error(
+                ProblemKind::OutOfRange,
+                plate.line_of_key("inductance-factor"),
+                "no plate changes the inductance so much",
+                mend,
+            );
         }
         Some(Plate { inductance_factor: factor?, eddy_resistance: eddy_resistance? })
     });
@@ -189,31 +229,10 @@ fn read_voicing(section: &Section<'_, '_>) -> Vec<(f64, f64)> {
     let knots = knots.unwrap_or_default();
     if knots.windows(2).any(|pair| pair[0].0 >= pair[1].0) {
         let mend = "list them from the lowest frequency to the highest";
-        section.error(ProblemKind::OutOfRange, section.line(), "the voicing's frequencies do not ascend", mend);
+        let line = section.line_of_key("voicing");
+        section.error(ProblemKind::OutOfRange, line, "the voicing's frequencies do not ascend", mend);
     }
     knots
-}
-
-fn read_coupling(section: &Section<'_, '_>, pickups: &[String]) -> Option<Coupling> {
-    let between = section.texts("between");
-    let coefficient = section.number("coefficient");
-    let between = between?;
-    for name in between.value.iter().filter(|name| !pickups.contains(&name.value)) {
-        let near = suggestion(&name.value, pickups.iter().map(String::as_str));
-        let what = format!("the guitar has no pickup `{}`{near}", name.value);
-        section.error(ProblemKind::UnknownPart, name.line, what, "name two of its pickups");
-    }
-    let names: Vec<_> = between.value.into_iter().map(|name| name.value).collect();
-    let Ok(between) = <[String; 2]>::try_from(names) else {
-        section.error(ProblemKind::WrongType, between.line, "a coupling is between two pickups", "name two of them");
-        return None;
-    };
-    let coefficient = coefficient?;
-    if coefficient.abs() >= 1.0 || between[0] == between[1] {
-        let mend = "give two different pickups and a coefficient between -1 and 1";
-        section.error(ProblemKind::OutOfRange, section.line(), "no coils couple like this", mend);
-    }
-    Some(Coupling { between, coefficient })
 }
 
 fn choose<T: Copy>(section: &Section<'_, '_>, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
@@ -221,7 +240,8 @@ fn choose<T: Copy>(section: &Section<'_, '_>, key: &'static str, choices: &[(&'s
     let chosen = choices.iter().find(|(name, _)| *name == text.value).map(|&(_, value)| value);
     if chosen.is_none() {
         let names: Vec<_> = choices.iter().map(|&(name, _)| name).collect();
-        let what = format!("`{}` is no {key}{}", text.value, suggestion(&text.value, names.iter().copied()));
+        let what =
+            format!("`{}` is no {key}{}", shortened(&text.value), suggestion(&text.value, names.iter().copied()));
         section.error(ProblemKind::UnknownName, text.line, what, &format!("write one of {}", names.join(", ")));
     }
     chosen

@@ -7,7 +7,7 @@ use toml::de::DeTable;
 
 use super::add_on::AddOn;
 use super::guitar::Guitar;
-use super::problem::{Problem, ProblemKind, Problems, Severity, suggestion};
+use super::problem::{Problem, ProblemKind, Problems, Severity, shortened, suggestion};
 use super::sounds::Sounds;
 use super::switch::Switch;
 use super::wiring::Wiring;
@@ -122,10 +122,32 @@ impl Library {
     /// # Errors
     /// When there is none, or when a document is wrong or does not fit.
     pub fn wiring(&self, name: &str) -> Result<Wiring, Problems> {
+        match self.wiring_despite_errors(name) {
+            (Some(wiring), problems) => problems.or(wiring),
+            (None, problems) => Err(problems),
+        }
+    }
+
+    /// The same, as far as it can be read, so that its joints can be judged all the same.
+    pub(super) fn wiring_despite_errors(&self, name: &str) -> (Option<Wiring>, Problems) {
         let mut names = name.split('+');
-        let wiring = names.next().unwrap_or_default();
-        let wiring = self.text(DocumentKind::Wiring, wiring).and_then(|(file, text)| Wiring::read(file, text))?;
-        names.try_fold(wiring, |wiring, add_on| self.add_on(add_on)?.fit(&wiring))
+        let found = self.text(DocumentKind::Wiring, names.next().unwrap_or_default());
+        let (mut wiring, mut problems) = match found {
+            Ok((file, text)) => Wiring::read_despite_errors(file, text),
+            Err(problems) => (None, problems),
+        };
+        for name in names {
+            let add_on = self.add_on(name);
+            match (add_on, &wiring) {
+                (Err(unread), _) => problems.0.extend(unread.0),
+                (Ok(add_on), Some(plain)) => match add_on.fit(plain) {
+                    Ok(fitted) => wiring = Some(fitted),
+                    Err(misfits) => problems.0.extend(misfits.0),
+                },
+                (Ok(_), None) => {}
+            }
+        }
+        (wiring, problems)
     }
 
     /// The add-on of that name.
@@ -157,11 +179,11 @@ impl Library {
         Problems(vec![Problem {
             severity: Severity::Error,
             kind: ProblemKind::UnknownName,
-            file: name.to_string(),
+            file: shortened(name),
             line: None,
             part: None,
             lug: None,
-            what: format!("there is no {} called `{name}`{near}", kind.name()),
+            what: format!("there is no {} called `{}`{near}", kind.name(), shortened(name)),
             mend: "`dryfit list` names the presets; a path to a file works too".into(),
         }])
     }

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::limits;
+
 /// One thing that is wrong.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -60,7 +62,9 @@ pub enum ProblemKind {
     SilentPosition,
     NoJack,
     UnusedControl,
-    UnusedPickup,
+    WrongSwitch,
+    TooLarge,
+    BadName,
     Unsolvable,
     BadSound,
 }
@@ -117,16 +121,37 @@ impl fmt::Display for Problem {
     }
 }
 
-/// ` (did you mean ..?)` for the known name that is nearest to `name`, or nothing when none is near.
+/// `; did you mean ..?` for the known name that is nearest to `name`, or nothing when none is near.
 pub(crate) fn suggestion<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> String {
     nearest(name, known).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
 }
 
-fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+/// The known name that is nearest to `name`, if one is near.
+pub(crate) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if name.len() > limits::NAME {
+        return None;
+    }
+    let likeness = |candidate: &str| strsim::normalized_damerau_levenshtein(name, candidate);
     known
         .into_iter()
-        .map(|candidate| (strsim::normalized_damerau_levenshtein(name, candidate), candidate))
-        .filter(|(likeness, _)| *likeness >= 0.5)
+        .filter(|candidate| candidate.len() <= limits::NAME)
+        .map(|candidate| (likeness(candidate), candidate))
+        .filter(|(likeness, _)| *likeness > 0.5)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, candidate)| candidate)
+}
+
+/// A text from a document, fit for a message: on one line, and not longer than one.
+pub(crate) fn shortened(text: &str) -> String {
+    const MOST: usize = 60;
+    let mut short: String = text.chars().take(MOST).flat_map(printable).collect();
+    if text.chars().nth(MOST).is_some() {
+        short.push_str("..");
+    }
+    short
+}
+
+/// A character, or how it is written where it would not show.
+fn printable(character: char) -> Vec<char> {
+    if character.is_control() { character.escape_default().collect() } else { vec![character] }
 }

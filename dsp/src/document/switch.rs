@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use super::problem::{ProblemKind, Problems, suggestion};
-use super::reader::{Reader, Section};
+use super::limits;
+use super::problem::{ProblemKind, Problems, shortened, suggestion};
+use super::reader::Reader;
+use super::section::Section;
 
 /// A selector lever, a toggle or a push-pull: its lugs, and which are joined in each position.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -59,16 +61,7 @@ impl Switch {
             let about = top.optional_text("about");
             let kind = read_kind(top);
             let poles = read_poles(top);
-            let positions =
-                top.tables("positions").iter().map(|section| read_position(section, &poles)).collect::<Vec<_>>();
-            if positions.is_empty() {
-                top.error(
-                    ProblemKind::MissingKey,
-                    top.line(),
-                    "the switch has no positions",
-                    "add a [[positions]] table for each",
-                );
-            }
+            let positions = read_positions(top, &poles);
             Some(Self {
                 title: title?.value,
                 about: about.map(|about| about.value).unwrap_or_default(),
@@ -98,7 +91,8 @@ fn read_kind(top: &Section<'_, '_>) -> Option<SwitchKind> {
         "selector" => Some(SwitchKind::Selector),
         "toggle" => Some(SwitchKind::Toggle),
         other => {
-            let what = format!("`{other}` is no kind of switch{}", suggestion(other, ["selector", "toggle"]));
+            let near = suggestion(other, ["selector", "toggle"]);
+            let what = format!("`{}` is no kind of switch{near}", shortened(other));
             top.error(ProblemKind::UnknownName, kind.line, what, "write \"selector\" or \"toggle\"");
             None
         }
@@ -107,34 +101,75 @@ fn read_kind(top: &Section<'_, '_>) -> Option<SwitchKind> {
 
 fn read_poles(top: &Section<'_, '_>) -> Vec<Pole> {
     let mut poles: Vec<Pole> = Vec::new();
-    for (name, value) in top.entries("poles") {
+    let mut known: Vec<String> = Vec::new();
+    for (name, value) in top.entries("poles", limits::LUGS) {
+        let line = top.line_of(value);
+        top.check_name(&name, line);
         let Some(lugs) = top.text_list("poles", value) else {
             continue;
         };
+        if lugs.value.len() < 2 {
+            let mend = "list its common lug and at least one throw";
+            top.error(ProblemKind::MissingKey, line, format!("the pole `{name}` switches nothing"), mend);
+        }
         for lug in &lugs.value {
-            if poles.iter().any(|pole| pole.lugs.contains(&lug.value)) {
-                let what = format!("the lug `{}` stands on two poles", lug.value);
+            top.check_name(&lug.value, lug.line);
+            if known.contains(&lug.value) {
+                let what = format!("two lugs are called `{}`", shortened(&lug.value));
                 top.error(ProblemKind::DuplicateName, lug.line, what, "give every lug a name of its own");
             }
+            known.push(lug.value.clone());
         }
         poles.push(Pole { name, lugs: lugs.value.into_iter().map(|lug| lug.value).collect() });
     }
-    if poles.is_empty() {
-        let mend = "add `poles = { a = [\"a\", \"a1\", ..] }`";
-        top.error(ProblemKind::MissingKey, top.line(), "the switch has no poles", mend);
+    if known.len() > limits::LUGS {
+        let what = format!("{} lugs are more than the {} a switch may have", known.len(), limits::LUGS);
+        top.error(ProblemKind::TooLarge, top.line_of_key("poles"), what, "leave some out");
+    }
+    if top.lacks("poles") {
+        let mend = "add a line such as poles = { a = [\"a\", \"a1\", \"a2\"] }";
+        top.error(ProblemKind::MissingKey, top.line_of_key("poles"), "the switch has no poles", mend);
     }
     poles
+}
+
+fn read_positions(top: &Section<'_, '_>, poles: &[Pole]) -> Vec<SwitchPosition> {
+    if top.lacks("positions") {
+        let mend = "add a table under a heading [[positions]] for each";
+        top.error(ProblemKind::MissingKey, top.line(), "the switch has no positions", mend);
+    }
+    let mut positions: Vec<SwitchPosition> = Vec::new();
+    for section in top.tables("positions", limits::POSITIONS) {
+        let position = read_position(&section, poles);
+        if let Some(name) = &position.name {
+            let line = section.line_of_key("name");
+            section.check_label("name", name, line);
+            if positions.iter().any(|earlier| earlier.name.as_ref() == Some(name)) || name.parse::<f64>().is_ok() {
+                let what = format!("a position cannot be called `{}`", shortened(name));
+                let mend = "give it a name that is no number and no other position's, or leave the name out";
+                section.error(ProblemKind::DuplicateName, line, what, mend);
+            }
+        }
+        positions.push(position);
+    }
+    positions
 }
 
 fn read_position(section: &Section<'_, '_>, poles: &[Pole]) -> SwitchPosition {
     let name = section.optional_text("name").map(|name| name.value);
     let joined = section.text_lists("joined").unwrap_or_default();
     let known = || poles.iter().flat_map(|pole| pole.lugs.iter().map(String::as_str));
-    for lug in joined.iter().flatten() {
-        if !known().any(|name| name == lug) {
-            let what = format!("the switch has no lug `{lug}`{}", suggestion(lug, known()));
-            section.error(ProblemKind::UnknownLug, section.line(), what, "name lugs of its poles");
+    for group in &joined {
+        if group.value.len() < 2 {
+            let mend = "list two lugs or more, or remove the list";
+            section.error(ProblemKind::LoneLug, group.line, "a list of fewer than two lugs joins nothing", mend);
+        }
+        for lug in group.value.iter().filter(|lug| !poles.is_empty() && !known().any(|name| name == lug.value)) {
+            let what = format!("the switch has no lug `{}`{}", shortened(&lug.value), suggestion(&lug.value, known()));
+            let mend = "name a lug that is listed under `poles`";
+            section.error(ProblemKind::UnknownLug, lug.line, what, mend);
         }
     }
+    let joined = joined.into_iter().map(|group| group.value.into_iter().map(|lug| lug.value).collect()).collect();
     SwitchPosition { name, joined }
 }
