@@ -10,6 +10,9 @@
 //! - [`demo`]: the take that is used when there is none.
 //! - [`rendering`]: a take through an option.
 
+// A user never sees a panic: what cannot fail says why, everything else is an error that advises.
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
 pub mod arguments;
 pub mod audio;
 pub mod commands;

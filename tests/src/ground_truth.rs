@@ -29,9 +29,7 @@ impl Stand {
         let library = Library::presets();
         let wiring = library.wiring(wiring).unwrap_or_else(|problems| panic!("{problems}"));
         let assembly = Assembly::new(&wiring, guitar, &library).unwrap_or_else(|problems| panic!("{problems}"));
-        let mut controls = Controls::default();
-        controls.position = position;
-        Self { assembly, controls }
+        Self { assembly, controls: Controls { position, ..Controls::default() } }
     }
 
     /// The same with the knob of that label turned.

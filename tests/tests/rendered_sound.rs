@@ -47,8 +47,8 @@ fn every_preset_sounds_as_its_circuit(sample_rate: f64) {
         let recorded = assembly(&library, "five-way-two-tones", &guitar);
         let recorded_curve = Curve::new(&recorded, &Controls::default());
         let recorded = Recorded::new(&recorded, &Controls::default(), &grid).unwrap();
-        for name in library.names(DocumentKind::Wiring) {
-            let option = assembly(&library, name, &guitar);
+        for name in options(&library) {
+            let option = assembly(&library, &name, &guitar);
             for base in combinations(&option.controls) {
                 for knobs in
                     [[10.0; Controls::KNOBS], [7.0, 3.0, 5.0, 10.0, 10.0, 10.0], [10.0, 0.0, 0.0, 0.0, 0.0, 0.0]]
@@ -73,6 +73,16 @@ fn every_preset_sounds_as_its_circuit(sample_rate: f64) {
     );
     assert!(worst.0 <= ALLOWED_DB, "{:.4} dB: {}", worst.0, worst.1);
     assert!(worst_low.0 <= ALLOWED_LOW_DB, "{:.4} dB: {}", worst_low.0, worst_low.1);
+}
+
+/// Every preset wiring, and every add-on on the first wiring it fits.
+fn options(library: &Library) -> Vec<String> {
+    let wirings: Vec<&str> = library.names(DocumentKind::Wiring).collect();
+    let fitted = library.names(DocumentKind::AddOn).filter_map(|add_on| {
+        let candidates = wirings.iter().map(|wiring| format!("{wiring}+{add_on}"));
+        candidates.into_iter().find(|name| library.wiring(name).is_ok())
+    });
+    wirings.iter().map(|name| name.to_string()).chain(fitted).collect()
 }
 
 /// The solver's curve of an assembly where the controls stand.

@@ -9,8 +9,9 @@ use num_complex::Complex64;
 /// The unknown that is left undetermined when A is singular to working precision.
 pub(super) fn solve(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize) -> Result<(), usize> {
     let columns = rhs.len().checked_div(order).unwrap_or(0);
+    let columns_before: Vec<f64> = (0..order).map(|k| largest(matrix, order, k)).collect();
     for k in 0..order {
-        pivot(matrix, rhs, order, k)?;
+        pivot(matrix, rhs, order, k, columns_before[k] * (ROUNDING * ROUNDING))?;
         let inverse = matrix[k * order + k].inv();
         for i in k + 1..order {
             let factor = matrix[i * order + k] * inverse;
@@ -59,11 +60,20 @@ pub(super) fn transpose(matrix: &mut [Complex64], order: usize) {
     }
 }
 
-/// Brings the largest entry of column k, on or below the diagonal, to the diagonal.
-fn pivot(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize, k: usize) -> Result<(), usize> {
+/// What is left of a column by rounding alone, relative to its largest entry before the elimination: a singular
+/// matrix seldom cancels to exactly 0.
+const ROUNDING: f64 = 4.0 * f64::EPSILON;
+
+/// Square of the largest entry of column k.
+fn largest(matrix: &[Complex64], order: usize, k: usize) -> f64 {
+    (0..order).map(|row| matrix[row * order + k].norm_sqr()).fold(0.0, f64::max)
+}
+
+/// Brings the largest entry of column k, on or below the diagonal, to the diagonal; its square must exceed `floor`.
+fn pivot(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize, k: usize, floor: f64) -> Result<(), usize> {
     let size = |row: usize| matrix[row * order + k].norm_sqr();
     let best = (k..order).max_by(|&i, &j| size(i).total_cmp(&size(j))).unwrap_or(k);
-    if size(best) <= f64::MIN_POSITIVE || !size(best).is_finite() {
+    if size(best) <= floor.max(f64::MIN_POSITIVE) || !size(best).is_finite() {
         return Err(k);
     }
     if best != k {
