@@ -60,8 +60,8 @@ fn every_module_of_dsp_is_on_the_map_and_lib_rs_only_lists_them() {
     let lib = sources("dsp/src").into_iter().find(|source| source.name == "dsp/src/lib.rs").expect("lib.rs is there");
     let mut breaches = Breaches::default();
     for (number, line) in lib.code().filter(|(_, line)| !line.trim().is_empty()) {
-        if !line.starts_with("pub mod ") {
-            breaches.add(&lib, number, "lib.rs holds nothing but the modules of the map");
+        if !line.starts_with("pub mod ") && !line.starts_with("#![") {
+            breaches.add(&lib, number, "lib.rs holds nothing but attributes and the modules of the map");
         }
     }
     breaches.none();
