@@ -9,6 +9,9 @@
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
 //! - [`rendering`]: a take through an option.
+//! - [`standing`]: where controls stand, in words.
+//! - [`trust`]: how far a result can be trusted, in words.
+//! - [`interruption`]: what must not stay behind.
 
 pub mod arguments;
 pub mod audio;
@@ -16,7 +19,10 @@ pub mod commands;
 pub mod demo;
 pub mod documents;
 mod failure;
+pub mod interruption;
 pub mod rendering;
 pub mod settings;
+pub mod standing;
+pub mod trust;
 
 pub use failure::Failure;

@@ -17,7 +17,7 @@ pub use add_on::{Action, AddOn, Step};
 pub use assembly::{AssembledKind, AssembledPart, Assembly, ControlPlan};
 pub use guitar::{Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};
 pub use library::{DocumentKind, Library};
-pub use problem::{Problem, ProblemKind, Problems, Severity};
+pub use problem::{Problem, ProblemKind, Problems, Severity, suggestion};
 pub use reader::FORMAT;
 pub use sounds::{KnobAction, KnobWish, Sound, Sounds, Voice};
 pub use switch::{Pole, Switch, SwitchKind, SwitchPosition};
