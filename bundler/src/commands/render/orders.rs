@@ -81,7 +81,8 @@ fn is_folder(output: &Path) -> bool {
 }
 
 fn folders(output: &Path) -> Result<NewFolders, Failure> {
-    let named_like_file = !output.is_dir() && ending(output).is_some_and(|ending| ending == "wav");
+    let is_file = |ending: &str| ending == "wav" || OTHER_FORMATS.contains(&ending);
+    let named_like_file = !output.is_dir() && ending(output).is_some_and(|ending| is_file(&ending));
     if named_like_file {
         let what = format!("several results need a folder, and {} is named like a file", output.display());
         return Err(Failure::Arguments { what, mend: "give -o the name of a folder".into() });
