@@ -151,7 +151,7 @@ gauge = "1.168 mm"
 material = "nickel-wound"
 core = "0.46 mm"
 [pickups.bridge]
-distance = "46 mm"
+distance = ["46 mm", "46 mm"]
 sensing-width = "12 mm"
 null-depth = "-14 dB"
 output = "0 dB"

@@ -28,8 +28,10 @@ fn help_of_a_command_names_every_option_of_it_with_a_sentence() {
     ];
     for (command, options) in options {
         let help = out(&Bench::empty().dryfit(&format!("{command} --help")).success());
+        let help = help.split("\nOptions:").nth(1).unwrap();
         for option in options.split(' ') {
-            let after = help.split(&format!("{option} ")).nth(1).unwrap_or_default();
+            let at_option = |text: &&str| text.starts_with([' ', '\n']);
+            let after = help.split(option).skip(1).find(at_option).unwrap_or_default();
             let after = after.split("\n      --").next().unwrap_or_default();
             let words = after.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).count();
             assert!(words >= 2, "`dryfit {command} --help` says too little about {option}: {after}");

@@ -123,7 +123,7 @@ fn a_result_that_would_clip_is_written_in_float_and_kept_whole() {
     let bench = Bench::empty();
     let loud: Vec<f32> = plucked(RATE, 0.25).iter().map(|sample| 1.9 * sample).collect();
     bench.take("take.wav", RATE, &[loud]);
-    let series = "--option five-way-outer-pair-series --set position=3 --set series=up --recorded-set position=5";
+    let series = "--option five-way-outer-pair-series --set position=5 --set series=up --recorded-set position=5";
     let run = bench.dryfit(&format!("render take.wav -o out.wav {series}")).success();
     assert!(out(&run).contains("above full scale"), "{}", out(&run));
     let (spec, samples) = bench.result("out.wav");
@@ -155,7 +155,7 @@ fn a_stereo_take_says_which_channel_is_taken_and_takes_the_one_that_is_asked_for
     bench.take("stereo.wav", RATE, &[left.clone(), right]);
     bench.take("left.wav", RATE, &[left]);
     let run = bench.dryfit("render stereo.wav -o out.wav").success();
-    assert!(err(&run).contains("takes the mix of all 2 channels"), "{}", err(&run));
+    assert!(err(&run).contains("takes the mean of all 2 channels"), "{}", err(&run));
     bench.dryfit("render stereo.wav -o from-stereo.wav --channel left").success().stderr(contains("channel 1 of 2"));
     bench.dryfit("render left.wav -o from-left.wav").success().stderr(contains("taken as it is"));
     assert_eq!(bench.bytes("from-stereo.wav"), bench.bytes("from-left.wav"));
