@@ -15,6 +15,8 @@
 
 #[path = "command_line/binary.rs"]
 mod binary;
+#[path = "real_recording/ruler.rs"]
+mod ruler;
 
 use std::process::Command;
 
@@ -24,19 +26,11 @@ use dryfit_bundler::rendering::render;
 use dryfit_dsp::circuit::{self, Controls, Loaded, Mna, combinations};
 use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
 use dryfit_dsp::document::{Assembly, DocumentKind, Guitar, Library};
-use dryfit_dsp::filter::Size;
 use dryfit_dsp::units::amplitude_to_db;
-use dryfit_tests::real_recording::{RealTake, real_take, skip_or_fail};
+use dryfit_tests::real_recording::{real_take, skip_or_fail};
 use num_complex::Complex64;
 use rayon::prelude::*;
-use realfft::RealFftPlanner;
-
-/// Where ratios are compared, in hertz: from below the low E string to where the recording ends.
-const BAND: std::ops::Range<f64> = 70.0..11_000.0;
-/// In each of these parts of an octave the strongest frequency of the take is compared.
-const PARTS_OF_AN_OCTAVE: f64 = 24.0;
-/// Frequencies weaker than the strongest by more than this are left out.
-const ENERGY_DB: f64 = -60.0;
+use ruler::Ruler;
 
 #[test]
 fn the_ratio_of_any_two_renders_of_a_real_take_is_that_of_the_solver_s_curves_within_0_2_db() {
@@ -47,7 +41,7 @@ fn the_ratio_of_any_two_renders_of_a_real_take_is_that_of_the_solver_s_curves_wi
     let ruler = Ruler::new(&take);
     let settings = settings(&alike(Library::presets().guitar("three-single-coils").unwrap()));
     let recorded = recorded(&settings[0].assembly, take.sample_rate);
-    let offsets: Vec<Vec<f64>> = settings.par_iter().map(|setting| ruler.offset(setting, &recorded)).collect();
+    let offsets: Vec<Vec<f64>> = settings.par_iter().map(|setting| setting.offset(&ruler, &recorded)).collect();
     // |Y| / |curve| is the take over the recorded circuit, whatever the setting; the spread over all settings at one frequency is the worst
     // error of any pair's ratio there.
     let spread = |point: usize| {
@@ -137,9 +131,14 @@ impl Setting {
         render(samples, sample_rate, conversion, &self.controls, |_| {})
     }
 
-    /// The solver's curve at a frequency in hertz, in dB: all pickups at once.
-    fn curve(&self, mna: &Mna, jack: usize, hertz: f64) -> f64 {
-        amplitude_to_db(mna.transfer(jack, hertz).unwrap().iter().sum::<Complex64>().norm())
+    /// Spectrum of the render over the solver's curve (all pickups at once), in dB, at every compared frequency.
+    fn offset(&self, ruler: &Ruler, recorded: &Recorded) -> Vec<f64> {
+        let levels = ruler.levels_db(&self.heard(&ruler.samples, ruler.sample_rate, recorded));
+        let lowered = circuit::lower(&self.assembly, &self.controls, Loaded::Yes);
+        let mna = Mna::new(&lowered.netlist);
+        let curve = |hertz| mna.transfer(lowered.jack, hertz).unwrap().iter().sum::<Complex64>().norm();
+        let offset = |point| levels[ruler.bins[point]] - amplitude_to_db(curve(ruler.hertz(point)));
+        (0..ruler.bins.len()).map(offset).collect()
     }
 }
 
@@ -179,53 +178,4 @@ fn alike(mut guitar: Guitar) -> Guitar {
         (pickup.name, pickup.coil, pickup.null_depth_db) = (name, coil, UNFILLED_DB);
     }
     guitar
-}
-
-/// Measures spectra where the take has energy.
-struct Ruler {
-    sample_rate: u32,
-    /// The take and the silence after it.
-    samples: Vec<f32>,
-    length: usize,
-    /// Bins that are compared.
-    bins: Vec<usize>,
-}
-
-impl Ruler {
-    fn new(take: &RealTake) -> Self {
-        let mut samples = take.samples.clone();
-        samples.resize(samples.len() + Size::at(f64::from(take.sample_rate)).taps, 0.0);
-        let length = samples.len().next_power_of_two();
-        let mut ruler = Self { sample_rate: take.sample_rate, samples, length, bins: Vec::new() };
-        let level = ruler.levels_db(&ruler.samples);
-        let loudest = level.iter().copied().fold(f64::MIN, f64::max);
-        let bin = |hertz: f64| (hertz * ruler.length as f64 / f64::from(ruler.sample_rate)) as usize;
-        let parts = ((BAND.end / BAND.start).log2() * PARTS_OF_AN_OCTAVE) as usize;
-        let edge = |part: usize| bin(BAND.start * (part as f64 / PARTS_OF_AN_OCTAVE).exp2());
-        let strongest = |part: usize| (edge(part)..edge(part + 1)).max_by(|&a, &b| level[a].total_cmp(&level[b]));
-        let bins = (0..parts).filter_map(strongest).filter(|&bin| level[bin] > loudest + ENERGY_DB).collect();
-        ruler.bins = bins;
-        ruler
-    }
-
-    fn hertz(&self, point: usize) -> f64 {
-        self.bins[point] as f64 * f64::from(self.sample_rate) / self.length as f64
-    }
-
-    fn levels_db(&self, samples: &[f32]) -> Vec<f64> {
-        let fft = RealFftPlanner::<f64>::new().plan_fft_forward(self.length);
-        let (mut input, mut output) = (fft.make_input_vec(), fft.make_output_vec());
-        input.iter_mut().zip(samples).for_each(|(slot, &sample)| *slot = f64::from(sample));
-        fft.process(&mut input, &mut output).unwrap();
-        output.iter().map(|bin| amplitude_to_db(bin.norm())).collect()
-    }
-
-    /// Spectrum of the render over the solver's curve, in dB, at every compared frequency.
-    fn offset(&self, setting: &Setting, recorded: &Recorded) -> Vec<f64> {
-        let levels = self.levels_db(&setting.heard(&self.samples, self.sample_rate, recorded));
-        let lowered = circuit::lower(&setting.assembly, &setting.controls, Loaded::Yes);
-        let mna = Mna::new(&lowered.netlist);
-        let offset = |point| levels[self.bins[point]] - setting.curve(&mna, lowered.jack, self.hertz(point));
-        (0..self.bins.len()).map(offset).collect()
-    }
 }

@@ -119,3 +119,19 @@ pub fn out(assert: &Assert) -> String {
 pub fn err(assert: &Assert) -> String {
     String::from_utf8(assert.get_output().stderr.clone()).unwrap()
 }
+
+/// A volume behind an on-off-on toggle: nothing is heard in its middle position.
+pub const MUTED: &str = r#"format = 1
+title = "Volume with a mute"
+[pots.volume]
+value = "250k"
+control = "volume"
+[switches.mute]
+switch = "toggle-on-off-on-1-pole"
+control = "mute"
+[wires]
+hot = ["bridge.hot", "mute.a1", "mute.a2"]
+in = ["mute.a", "volume.3"]
+jack = ["volume.2", "jack.tip"]
+ground = ["volume.1", "jack.sleeve", "bridge.ground"]
+"#;

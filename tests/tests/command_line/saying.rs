@@ -3,7 +3,7 @@
 use predicates::prelude::*;
 use predicates::str::contains;
 
-use super::bench::{Bench, err, out};
+use super::bench::{Bench, MUTED, err, out};
 use super::binary;
 use dryfit_tests::real_recording::skip_or_fail;
 
@@ -77,11 +77,11 @@ fn a_boost_that_is_held_back_is_said_with_its_frequency() {
 }
 
 #[test]
-fn an_option_that_is_silent_says_so() {
+fn an_option_that_is_silent_says_so_and_states_no_peak() {
     let bench = Bench::with_take();
-    let run = bench.dryfit("render take.wav -o out.wav --option five-way-two-tones --set volume=0 --set position=1");
-    // A volume at 0 leaves its last ohm: far down, but not silent; that is no failure.
-    assert!(out(&run.success()).contains("peak -"));
+    bench.write("muted.toml", MUTED);
+    let text = out(&bench.dryfit("render take.wav -o out.wav --option muted.toml --set mute=2").success());
+    assert!(text.contains("silent: no pickup reaches the jack") && !text.contains("peak"), "{text}");
 }
 
 #[test]
