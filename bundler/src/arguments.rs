@@ -32,17 +32,25 @@ pub enum Command {
 
 /// Arguments of `dryfit render`.
 #[derive(Debug, Args)]
+#[command(after_help = RENDER_EXAMPLES)]
 pub struct Render {
     /// Dry recordings of the guitar: WAV, AIFF or FLAC. Without one, the demo take is used.
     #[arg(value_name = "TAKE")]
     pub takes: Vec<PathBuf>,
-    /// The WAV file to write; a folder when there is more than one result.
+    /// The WAV file to write; or a folder, which it has to be when there is more than one result.
     #[arg(short, long, value_name = "OUT")]
     pub output: PathBuf,
     /// A wiring to hear, with any add-ons; may be given several times.
-    #[arg(long = "option", value_name = "WIRING[+ADD-ON..]", default_value = "five-way-bridge-only-neck-blend")]
+    ///
+    /// Without any: the first of five-way-bridge-only-neck-blend, two-pickups-series and volume-only that fits the guitar.
+    #[arg(long = "option", value_name = "WIRING[+ADD-ON..]")]
     pub options: Vec<String>,
-    /// A control, a part value, `cable` or `input`: tone=3, position=2, tone-cap=22n, cable=700p.
+    /// A control, a part value, `cable` or `input`; may be given several times.
+    ///
+    /// Knobs go from 0 to 10 (tone=3), the selector from 1, the bridge end (position=2), switches by name or number
+    /// (series=up); a space in a label is written as a dash (neck-tone=5). A part is named as in the wiring's document
+    /// (tone-cap=22n). The load is cable=700p, input=500k. What is not set stands at: position 1, knobs on 10, switches in their
+    /// first position, 500 pF and 1 Mohm.
     #[arg(long = "set", value_name = "K=V")]
     pub set: Vec<String>,
     /// Render every selector position of each option, into a folder.
@@ -69,9 +77,11 @@ pub struct Render {
 #[derive(Debug, Args)]
 pub struct Recorded {
     /// The wiring that the take was recorded with.
-    #[arg(long, value_name = "WIRING", default_value = "five-way-two-tones")]
-    pub recorded: String,
-    /// A control, a part value, `cable` or `input` as it stood while recording. Without any: position 1, all on 10.
+    ///
+    /// Without one: the first of five-way-two-tones, two-pickups and volume-only that fits the guitar.
+    #[arg(long, value_name = "WIRING[+ADD-ON..]")]
+    pub recorded: Option<String>,
+    /// A control, a part value, `cable` or `input` as it stood while recording; written as for --set.
     #[arg(long, value_name = "K=V")]
     pub recorded_set: Vec<String>,
     /// The guitar.
@@ -79,22 +89,34 @@ pub struct Recorded {
     pub guitar: String,
 }
 
+/// Wirings of which the first that fits the guitar is taken to have been recorded, where none is named.
+pub const ORDINARY_WIRINGS: [&str; 3] = ["five-way-two-tones", "two-pickups", "volume-only"];
+
+/// Options of which the first that fits the guitar is rendered, where none is named.
+pub const FIRST_OPTIONS: [&str; 3] = ["five-way-bridge-only-neck-blend", "two-pickups-series", "volume-only"];
+
 /// The guitar that is assumed where none is named.
 pub const DEFAULT_GUITAR: &str = "three-single-coils";
 
 /// Arguments of `dryfit curve`.
 #[derive(Debug, Args)]
+#[command(after_help = CURVE_EXAMPLES)]
 pub struct Curve {
     /// The wiring, with any add-ons.
     #[arg(long, value_name = "WIRING[+ADD-ON..]")]
     pub option: String,
-    /// A control, a part value, `cable` or `input`: tone=3, position=2, tone-cap=22n, cable=700p.
+    /// A control, a part value, `cable` or `input`; may be given several times.
+    ///
+    /// Knobs go from 0 to 10 (tone=3), the selector from 1, the bridge end (position=2), switches by name or number
+    /// (series=up); a space in a label is written as a dash (neck-tone=5). A part is named as in the wiring's document
+    /// (tone-cap=22n). The load is cable=700p, input=500k. What is not set stands at: position 1, knobs on 10, switches in their
+    /// first position, 500 pF and 1 Mohm.
     #[arg(long = "set", value_name = "K=V")]
     pub set: Vec<String>,
     /// The guitar.
     #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
     pub guitar: String,
-    /// One pickup's response instead of the sum of all, each with an EMF of 1 V.
+    /// One pickup's response instead of the sum of all, each with an EMF of 1 V. Silence is -300 dB.
     #[arg(long, value_name = "PICKUP")]
     pub pickup: Option<String>,
     /// Lowest frequency, in hertz.
@@ -126,6 +148,21 @@ pub struct List {
     #[arg(long)]
     pub about: bool,
 }
+
+const RENDER_EXAMPLES: &str = "\
+Examples:
+  dryfit render -o demo.wav
+      The demo riff through the default option.
+  dryfit render take.wav -o blend.wav --option five-way-neck-blend --set blend=4
+      A take that was recorded with an ordinary five-way, bridge pickup, everything on 10.
+  dryfit render take.wav -o results/ --recorded-set position=5 --option five-way-two-tones --each-position
+      A take of the neck pickup, in every position of another wiring.
+  dryfit render take.wav -o bright.wav --option five-way-master-tone+treble-bleed --set volume=6 --set tone-cap=22n
+      With an add-on and another capacitor.";
+
+const CURVE_EXAMPLES: &str = "\
+Example:
+  dryfit curve --option five-way-two-tones --set position=4 --set neck-tone=3 > position-4.csv";
 
 /// How samples are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use dryfit_dsp::circuit;
-use dryfit_dsp::document::{Assembly, DocumentKind, Guitar, Library, PartKind, Problems, Wiring};
+use dryfit_dsp::document::{Assembly, DocumentKind, Guitar, Library, PartKind, Problem, ProblemKind, Problems, Wiring};
 
 use crate::Failure;
 
@@ -54,13 +54,19 @@ impl Documents {
     /// Everything that is wrong with it.
     pub fn assembly(&mut self, name: &str, guitar: &Guitar) -> Result<Assembly, Failure> {
         let wiring = self.wiring(name)?;
-        let mut assembly = Assembly::new(&wiring, guitar, &self.library)?;
+        let mut assembly = Assembly::new(&wiring, guitar, &self.library).map_err(|problems| at(guitar, problems))?;
         let problems = circuit::check(&assembly);
         if problems.any_error() {
-            return Err(Failure::Documents(problems));
+            return Err(problems.into());
         }
         assembly.warnings = problems;
         Ok(assembly)
+    }
+
+    /// The first of these wirings that fits the guitar; the first of all when none does, so that its problems show.
+    pub fn first_fitting<'a>(&mut self, names: &[&'a str], guitar: &Guitar) -> &'a str {
+        let fitting = names.iter().find(|name| self.assembly(name, guitar).is_ok());
+        fitting.or(names.first()).expect("a list of defaults is not empty")
     }
 
     /// Brings a file in under its path as name; presets are there already.
@@ -102,7 +108,17 @@ pub fn is_path(name: &str) -> bool {
     name.contains(['/', '\\']) || name.ends_with(".toml")
 }
 
-/// Warnings, to be told once.
-pub fn warnings(assembly: &Assembly) -> Option<&Problems> {
-    (!assembly.warnings.0.is_empty()).then_some(&assembly.warnings)
+/// Where a wiring joins a pickup that the guitar lacks, the guitar may be the wrong one.
+fn at(guitar: &Guitar, mut problems: Problems) -> Problems {
+    let is_pickup = |problem: &Problem| {
+        let lug = problem.lug.as_deref().unwrap_or_default();
+        problem.kind == ProblemKind::UnknownPart && (lug.ends_with(".hot") || lug.ends_with(".ground"))
+    };
+    let names: Vec<&str> = guitar.pickups.iter().map(|pickup| pickup.name.as_str()).collect();
+    for problem in problems.0.iter_mut().filter(|problem| is_pickup(problem)) {
+        let pickup = problem.lug.as_deref().and_then(|lug| lug.split('.').next()).unwrap_or_default();
+        problem.what = format!("the guitar `{}` has no pickup `{pickup}`", guitar.title);
+        problem.mend = format!("it has {}: choose a wiring for these, or another --guitar", names.join(", "));
+    }
+    problems
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use dryfit_dsp::conversion::ConversionError;
-use dryfit_dsp::document::Problems;
+use dryfit_dsp::document::{ProblemKind, Problems};
 
 use crate::audio::{ReadError, WriteError};
 use crate::settings::SettingError;
@@ -13,7 +13,7 @@ use crate::settings::SettingError;
 pub enum Failure {
     /// Documents are wrong.
     #[error("{0}")]
-    Documents(#[from] Problems),
+    Documents(Problems),
     /// A document cannot be read.
     #[error("{}: error: {source}\n    mend: name a preset (`dryfit list`) or a text file that is there", path.display())]
     Document {
@@ -64,6 +64,31 @@ pub enum Failure {
     /// The output cannot be written.
     #[error("error: the output cannot be written: {0}\n    mend: look for a full disk")]
     Output(std::io::Error),
+}
+
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::Documents(condensed(problems))
+    }
+}
+
+/// A text that is no TOML at all is wrong in every line; the first lines tell as much as all.
+fn condensed(mut problems: Problems) -> Problems {
+    const ENOUGH: usize = 3;
+    let is_noise = |kind| kind == ProblemKind::NotToml;
+    let more = problems.0.iter().filter(|problem| is_noise(problem.kind)).count().saturating_sub(ENOUGH);
+    if more == 0 {
+        return problems;
+    }
+    let mut told = 0;
+    problems.0.retain_mut(|problem| {
+        told += usize::from(is_noise(problem.kind));
+        if told == ENOUGH && is_noise(problem.kind) {
+            problem.mend = format!("write it as TOML; {more} more places are no TOML: is it a document at all?");
+        }
+        told <= ENOUGH || !is_noise(problem.kind)
+    });
+    problems
 }
 
 impl From<std::io::Error> for Failure {

@@ -9,6 +9,9 @@
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
 //! - [`rendering`]: a take through an option.
+//! - [`standing`]: where controls stand, in words.
+//! - [`trust`]: how far a result can be trusted, in words.
+//! - [`interruption`]: what must not stay behind.
 
 // A user never sees a panic: what cannot fail says why, everything else is an error that advises.
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
@@ -19,7 +22,10 @@ pub mod commands;
 pub mod demo;
 pub mod documents;
 mod failure;
+pub mod interruption;
 pub mod rendering;
 pub mod settings;
+pub mod standing;
+pub mod trust;
 
 pub use failure::Failure;

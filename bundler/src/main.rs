@@ -6,9 +6,10 @@ use std::process::ExitCode;
 use clap::Parser;
 use dryfit_bundler::Failure;
 use dryfit_bundler::arguments::Arguments;
-use dryfit_bundler::commands;
+use dryfit_bundler::{commands, interruption};
 
 fn main() -> ExitCode {
+    interruption::install();
     match commands::run(&Arguments::parse()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::ReaderGone) => ExitCode::SUCCESS,

@@ -1,7 +1,9 @@
 //! `K=V` into controls, part values and load.
 
+use std::collections::HashSet;
+
 use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::{AssembledKind, Assembly};
+use dryfit_dsp::document::{AssembledKind, Assembly, suggestion};
 use dryfit_dsp::units::{self, Quantity};
 
 /// Why a setting makes no sense.
@@ -14,6 +16,8 @@ pub struct SettingError {
     pub what: String,
     /// What would mend it.
     pub mend: String,
+    /// Whether the wiring just has nothing of that name; another one may.
+    pub unknown_key: bool,
 }
 
 /// Applies settings to an assembly's part values and to controls.
@@ -22,22 +26,34 @@ pub struct SettingError {
 /// control and a part have one name, a bare number 0 to 10 turns the control, and a value such as `500k` changes the part.
 ///
 /// # Errors
-/// Every setting that makes no sense.
+/// Every setting that makes no sense. The others are applied all the same.
 pub fn apply(settings: &[String], assembly: &mut Assembly, controls: &mut Controls) -> Result<(), Vec<SettingError>> {
     let mut errors = Vec::new();
     for setting in settings {
         let outcome = match setting.split_once('=') {
             Some((key, value)) => apply_one(key.trim(), value.trim(), assembly, controls),
-            None => Err(("a setting is written KEY=VALUE".to_string(), "write it such as tone=3".to_string())),
+            None => Err(refused("a setting is written KEY=VALUE", "write it such as tone=3")),
         };
-        if let Err((what, mend)) = outcome {
-            errors.push(SettingError { setting: setting.clone(), what, mend });
+        if let Err(refusal) = outcome {
+            let Refusal { what, mend, unknown_key } = refusal;
+            errors.push(SettingError { setting: setting.clone(), what, mend, unknown_key });
         }
     }
     if errors.is_empty() { Ok(()) } else { Err(errors) }
 }
 
-type Outcome = Result<(), (String, String)>;
+type Outcome = Result<(), Refusal>;
+
+/// A [`SettingError`] without the setting.
+struct Refusal {
+    what: String,
+    mend: String,
+    unknown_key: bool,
+}
+
+fn refused(what: impl Into<String>, mend: impl Into<String>) -> Refusal {
+    Refusal { what: what.into(), mend: mend.into(), unknown_key: false }
+}
 
 fn apply_one(key: &str, value: &str, assembly: &mut Assembly, controls: &mut Controls) -> Outcome {
     match key {
@@ -51,9 +67,15 @@ fn apply_one(key: &str, value: &str, assembly: &mut Assembly, controls: &mut Con
     let bare = value.parse::<f64>().is_ok();
     let part_has_value = assembly.part(key).is_some_and(|part| has_value(&part.kind));
     match label {
-        Some(label) if bare || !part_has_value => turn(&label, value, assembly, controls),
-        _ if assembly.part(key).is_some() => set_part(key, value, assembly),
-        _ => Err(unknown(key, assembly)),
+        Some(label) if part_has_value => {
+            let outcome = if bare { turn(&label, value, assembly, controls) } else { set_part(key, value, assembly) };
+            let both =
+                format!("a number from 0 to 10 turns the control `{label}`, a value such as 250k changes the part");
+            outcome.map_err(|refusal| Refusal { mend: both, ..refusal })
+        }
+        Some(label) => turn(&label, value, assembly, controls),
+        None if assembly.part(key).is_some() => set_part(key, value, assembly),
+        None => Err(unknown(key, assembly)),
     }
 }
 
@@ -64,7 +86,11 @@ fn set_position(value: &str, assembly: &Assembly, controls: &mut Controls) -> Ou
             controls.position = position;
             Ok(())
         }
-        _ => Err((format!("the selector has no position `{value}`"), format!("give 1 (bridge end) to {positions}"))),
+        _ if positions == 1 => Err(refused("the wiring has no selector", "leave the position out")),
+        _ => {
+            let mend = format!("give 1 (bridge end) to {positions}");
+            Err(refused(format!("the selector has no position `{value}`"), mend))
+        }
     }
 }
 
@@ -75,7 +101,7 @@ fn turn(label: &str, value: &str, assembly: &Assembly, controls: &mut Controls) 
                 controls.knobs[knob] = turned;
                 Ok(())
             }
-            _ => Err((format!("`{value}` is no place on a dial"), "give a number from 0 to 10".into())),
+            _ => Err(refused(format!("`{value}` is no place on a dial"), "give a number from 0 to 10")),
         };
     }
     let index = assembly.controls.switch(label);
@@ -92,7 +118,8 @@ fn turn(label: &str, value: &str, assembly: &Assembly, controls: &mut Controls) 
         None => {
             let names: Vec<_> = switch.positions.iter().filter_map(|position| position.name.as_deref()).collect();
             let mend = format!("give a number from 1 to {}{}", switch.positions.len(), list(" or one of ", &names));
-            Err((format!("the switch `{label}` has no position `{value}`"), mend))
+            let near = suggestion(value, names);
+            Err(refused(format!("the switch `{label}` has no position `{value}`{near}"), mend))
         }
     }
 }
@@ -105,7 +132,7 @@ fn set_part(name: &str, value: &str, assembly: &mut Assembly) -> Outcome {
         AssembledKind::Capacitor { capacitance, .. } => (capacitance, Quantity::Capacitance),
         AssembledKind::Switch { .. } | AssembledKind::Pickup(_) | AssembledKind::Jack => {
             let mend = "set pots, capacitors, resistors and controls; a pickup is described in the guitar";
-            return Err((format!("`{name}` has no value to set"), mend.into()));
+            return Err(refused(format!("`{name}` has no value to set"), mend));
         }
     };
     *target.0 = quantity(value, target.1)?;
@@ -116,19 +143,20 @@ fn has_value(kind: &AssembledKind) -> bool {
     matches!(kind, AssembledKind::Pot { .. } | AssembledKind::Capacitor { .. } | AssembledKind::Resistor { .. })
 }
 
-fn quantity(value: &str, quantity: Quantity) -> Result<f64, (String, String)> {
-    units::parse(value, quantity).map_err(|error| (error.to_string(), format!("write it as {}", quantity.example())))
+fn quantity(value: &str, quantity: Quantity) -> Result<f64, Refusal> {
+    units::parse(value, quantity)
+        .map_err(|error| refused(error.to_string(), format!("write it as {}", quantity.example())))
 }
 
-fn unknown(key: &str, assembly: &Assembly) -> (String, String) {
+fn unknown(key: &str, assembly: &Assembly) -> Refusal {
     let mut keys: Vec<String> = assembly.controls.labels().map(|label| label.replace(' ', "-")).collect();
     keys.extend(assembly.parts.iter().filter(|part| has_value(&part.kind)).map(|part| part.name.clone()));
     keys.extend(["position", "cable", "input"].map(String::from));
-    keys.dedup();
-    let near = keys.iter().map(|known| (strsim::normalized_damerau_levenshtein(key, known), known));
-    let near = near.filter(|(likeness, _)| *likeness >= 0.5).max_by(|a, b| a.0.total_cmp(&b.0));
-    let near = near.map(|(_, known)| format!("; did you mean `{known}`?")).unwrap_or_default();
-    (format!("`{}` has no control or part `{key}`{near}", assembly.title), format!("use one of {}", keys.join(", ")))
+    let mut seen = HashSet::new();
+    keys.retain(|key| seen.insert(key.clone()));
+    let near = suggestion(key, keys.iter().map(String::as_str));
+    let what = format!("`{}` has no control or part `{key}`{near}", assembly.title);
+    Refusal { what, mend: format!("use one of {}", keys.join(", ")), unknown_key: true }
 }
 
 fn list(lead: &str, names: &[&str]) -> String {

@@ -4,9 +4,8 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
-
 use super::WriteError;
+use crate::interruption::Temporary;
 
 /// Where a result goes, and what it must not harm.
 #[derive(Debug, Clone, Copy)]
@@ -29,8 +28,8 @@ impl Destination<'_> {
         self.temporary().map(drop)
     }
 
-    /// An empty temporary file beside the destination; it goes when it is dropped.
-    pub(super) fn temporary(&self) -> Result<NamedTempFile, WriteError> {
+    /// An empty temporary file beside the destination; it goes when it is dropped or the command is interrupted.
+    pub(super) fn temporary(&self) -> Result<Temporary, WriteError> {
         self.allowed()?;
         let folder = self.folder();
         if !folder.is_dir() {
@@ -41,7 +40,7 @@ impl Destination<'_> {
         // As any file the player makes; temporary files are otherwise private to him.
         #[cfg(unix)]
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        builder.tempfile_in(folder).map_err(|source| self.unwritable(source))
+        Temporary::create(|| builder.tempfile_in(folder)).map_err(|source| self.unwritable(source))
     }
 
     /// Whether the player and the file system let the destination be replaced.

@@ -39,17 +39,13 @@ pub fn write(
     let channels: Vec<&[f32]> = channels.iter().map(AsRef::as_ref).collect();
     writable(to.path, &channels, sample_rate, depth)?;
     let mut temporary = to.temporary()?;
-    encode(temporary.as_file_mut(), &channels, sample_rate, depth).map_err(|source| to.unwritable(source))?;
+    encode(temporary.file(), &channels, sample_rate, depth).map_err(|source| to.unwritable(source))?;
     // Asked again, because rendering and writing take time; without `overwrite` the renaming itself refuses an existing file.
     to.allowed()?;
-    let renamed = if to.overwrite { temporary.persist(to.path) } else { temporary.persist_noclobber(to.path) };
-    match renamed {
-        Ok(_) => Ok(()),
-        Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
-            Err(WriteError::Exists { path: to.path.to_owned() })
-        }
-        Err(error) => Err(to.unwritable(error.error)),
-    }
+    temporary.persist(to.path, to.overwrite).map_err(|source| match source.kind() {
+        io::ErrorKind::AlreadyExists => WriteError::Exists { path: to.path.to_owned() },
+        _ => to.unwritable(source),
+    })
 }
 
 /// Whether the channels make a file of this depth.

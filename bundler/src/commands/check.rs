@@ -1,8 +1,9 @@
 //! `dryfit check`
 
 use std::io::{Write, stdout};
+use std::path::Path;
 
-use dryfit_dsp::document::{DocumentKind, Guitar, Library, Problems};
+use dryfit_dsp::document::{DocumentKind, Guitar, Library, Problems, suggestion};
 
 use crate::Failure;
 use crate::arguments::Check;
@@ -33,7 +34,9 @@ pub fn run(arguments: &Check) -> Result<(), Failure> {
 
 fn check(documents: &mut Documents, file: &str, guitar: &Guitar) -> Result<(DocumentKind, Problems), Failure> {
     let kind = kind_of(documents, file)?;
-    documents.fetch(kind, file)?;
+    if kind != DocumentKind::Wiring {
+        documents.fetch(kind, file)?;
+    }
     let library = documents.library();
     match kind {
         DocumentKind::Guitar => library.guitar(file).map(|_| ())?,
@@ -47,6 +50,10 @@ fn check(documents: &mut Documents, file: &str, guitar: &Guitar) -> Result<(Docu
 
 /// The kind of a file by its keys, or of a preset by its name.
 fn kind_of(documents: &Documents, file: &str) -> Result<DocumentKind, Failure> {
+    // A wiring with add-ons; each of them is fetched and checked on the way.
+    if file.contains('+') && !Path::new(file).exists() {
+        return Ok(DocumentKind::Wiring);
+    }
     if is_path(file) {
         let text = std::fs::read_to_string(file).map_err(|source| Failure::Document { path: file.into(), source })?;
         return Ok(DocumentKind::guess(&text));
@@ -59,13 +66,8 @@ fn kind_of(documents: &Documents, file: &str) -> Result<DocumentKind, Failure> {
 }
 
 fn unknown(library: &Library, name: &str) -> Failure {
-    let nearest = DocumentKind::ALL.into_iter().flat_map(|kind| library.names(kind));
-    let near = nearest.map(|known| (strsim::normalized_damerau_levenshtein(name, known), known));
-    let near = near.filter(|(likeness, _)| *likeness >= 0.5).max_by(|a, b| a.0.total_cmp(&b.0));
-    let near = near.map(|(_, known)| format!("; did you mean `{known}`?")).unwrap_or_default();
+    let near = suggestion(name, DocumentKind::ALL.into_iter().flat_map(|kind| library.names(kind)));
     let what = format!("there is no preset called `{name}`{near}");
-    Failure::Arguments {
-        what,
-        mend: "`dryfit list` names them; a file is named by a path with a slash or .toml".into(),
-    }
+    let mend = "`dryfit list` names them; a file is named by a path with a slash or .toml".into();
+    Failure::Arguments { what, mend }
 }

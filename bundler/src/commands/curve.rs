@@ -3,18 +3,21 @@
 use std::io::{Write, stdout};
 
 use dryfit_dsp::circuit::{self, Controls, Loaded, Mna};
-use dryfit_dsp::document::Assembly;
+use dryfit_dsp::document::{Assembly, suggestion};
 use dryfit_dsp::units::amplitude_to_db;
 use num_complex::Complex64;
 
 use crate::Failure;
 use crate::arguments::Curve;
-use crate::commands::render::tell_warnings;
+use crate::commands::tell_warnings;
 use crate::documents::Documents;
 use crate::settings;
 
 /// Most frequencies that are worth a line each.
 const MOST_POINTS: usize = 1_000_000;
+
+/// Stands for silence, in dB, so that every value is a number that any program reads.
+const SILENCE_DB: f64 = -300.0;
 
 /// Prints the response at the jack, in dB re 1 V of EMF in each pickup, with the signs of winding and magnet.
 pub fn run(arguments: &Curve) -> Result<(), Failure> {
@@ -35,7 +38,8 @@ pub fn run(arguments: &Curve) -> Result<(), Failure> {
             .transfer(lowered.jack, hertz)
             .map_err(|source| Failure::Conversion { place: arguments.option.clone(), source: source.into() })?;
         let sum: Complex64 = responses.iter().zip(&weights).map(|(response, weight)| response * weight).sum();
-        writeln!(out, "{hertz:.4},{:.6},{:.4}", amplitude_to_db(sum.norm()), sum.arg().to_degrees())?;
+        let level_db = amplitude_to_db(sum.norm()).max(SILENCE_DB);
+        writeln!(out, "{hertz:.4},{level_db:.6},{:.4}", sum.arg().to_degrees())?;
     }
     Ok(())
 }
@@ -45,7 +49,7 @@ fn weights(assembly: &Assembly, pickup: Option<&str>) -> Result<Vec<f64>, Failur
     let Some(name) = pickup else { return Ok(pickups.iter().map(|pickup| pickup.signal_sign()).collect()) };
     if assembly.guitar.pickup(name).is_none() {
         let names: Vec<_> = pickups.iter().map(|pickup| pickup.name.as_str()).collect();
-        let what = format!("the guitar has no pickup `{name}`");
+        let what = format!("the guitar has no pickup `{name}`{}", suggestion(name, names.iter().copied()));
         return Err(Failure::Arguments { what, mend: format!("name one of {}", names.join(", ")) });
     }
     Ok(pickups.iter().map(|pickup| if pickup.name == name { 1.0 } else { 0.0 }).collect())

@@ -5,6 +5,10 @@ mod curve;
 mod list;
 mod render;
 
+use std::io::{Write, stderr};
+
+use dryfit_dsp::document::Assembly;
+
 use crate::Failure;
 use crate::arguments::{Arguments, Command};
 
@@ -19,4 +23,16 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Check(arguments) => check::run(arguments),
         Command::List(arguments) => list::run(arguments),
     }
+}
+
+/// Tells what a technician should look at, though it works.
+fn tell_warnings(assembly: &Assembly) {
+    for warning in &assembly.warnings.0 {
+        tell(warning);
+    }
+}
+
+/// A line for the person, beside the output. A closed standard error leaves nobody to tell.
+fn tell(line: impl std::fmt::Display) {
+    let _ = writeln!(stderr(), "{line}");
 }

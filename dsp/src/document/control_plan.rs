@@ -2,7 +2,8 @@
 
 use super::assembly::Assembly;
 use super::builder::{Builder, Place};
-use super::problem::{ProblemKind, shortened, suggestion};
+use super::problem::{ProblemKind, shortened};
+use super::suggestion::suggestion;
 use super::switch::SwitchKind;
 use super::wiring::{Part, PartKind};
 

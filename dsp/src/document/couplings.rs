@@ -2,8 +2,9 @@
 
 use super::guitar::Coupling;
 use super::limits;
-use super::problem::{ProblemKind, shortened, suggestion};
+use super::problem::{ProblemKind, shortened};
 use super::section::Section;
+use super::suggestion::suggestion;
 
 /// The couplings of a guitar with these pickups.
 pub(super) fn read_couplings(top: &Section<'_, '_>, pickups: &[String]) -> Option<Vec<Coupling>> {

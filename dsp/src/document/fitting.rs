@@ -1,7 +1,8 @@
 //! Fits an add-on to a wiring. A wiring plus add-ons is a wiring.
 
 use super::add_on::{Action, AddOn};
-use super::problem::{Problem, ProblemKind, Problems, Severity, shortened, suggestion};
+use super::problem::{Problem, ProblemKind, Problems, Severity, shortened};
+use super::suggestion::suggestion;
 use super::taper::Taper;
 use super::wiring::{Joint, Part, PartKind, Wiring};
 

@@ -3,9 +3,10 @@
 use super::couplings::read_couplings;
 use super::guitar::{Coil, Guitar, GuitarString, Magnet, Pickup, Plate, StringMaterial, Winding};
 use super::limits;
-use super::problem::{ProblemKind, Problems, shortened, suggestion};
+use super::problem::{ProblemKind, Problems, shortened};
 use super::reader::{Lined, Reader};
 use super::section::Section;
+use super::suggestion::suggestion;
 use crate::units::{self, Quantity};
 
 /// Share of a wound string's gauge that is its core, unless the document says otherwise (typical, from memory).

@@ -2,7 +2,8 @@
 
 use super::assembly::AssembledPart;
 use super::builder::{Builder, Place};
-use super::problem::{ProblemKind, nearest, shortened};
+use super::problem::{ProblemKind, shortened};
+use super::suggestion::nearest;
 use super::wiring::Joint;
 
 /// The lug whose joint is ground.

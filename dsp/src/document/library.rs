@@ -7,8 +7,9 @@ use toml::de::DeTable;
 
 use super::add_on::AddOn;
 use super::guitar::Guitar;
-use super::problem::{Problem, ProblemKind, Problems, Severity, shortened, suggestion};
+use super::problem::{Problem, ProblemKind, Problems, Severity, shortened};
 use super::sounds::Sounds;
+use super::suggestion::suggestion;
 use super::switch::Switch;
 use super::wiring::Wiring;
 

@@ -2,8 +2,6 @@
 
 use std::fmt;
 
-use super::limits;
-
 /// One thing that is wrong.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -119,26 +117,6 @@ impl fmt::Display for Problem {
         }
         write!(f, "{}\n    mend: {}", self.what, self.mend)
     }
-}
-
-/// `; did you mean ..?` for the known name that is nearest to `name`, or nothing when none is near.
-pub(crate) fn suggestion<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> String {
-    nearest(name, known).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
-}
-
-/// The known name that is nearest to `name`, if one is near.
-pub(crate) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    if name.len() > limits::NAME {
-        return None;
-    }
-    let likeness = |candidate: &str| strsim::normalized_damerau_levenshtein(name, candidate);
-    known
-        .into_iter()
-        .filter(|candidate| candidate.len() <= limits::NAME)
-        .map(|candidate| (likeness(candidate), candidate))
-        .filter(|(likeness, _)| *likeness > 0.5)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, candidate)| candidate)
 }
 
 /// A text from a document, fit for a message: on one line, and not longer than one.

@@ -6,8 +6,9 @@ use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
 use super::limits;
-use super::problem::{ProblemKind, shortened, suggestion};
+use super::problem::{ProblemKind, shortened};
 use super::reader::{FORMAT, Lined, Reader};
+use super::suggestion::suggestion;
 
 /// One table of a document being read. A key that was not asked for is reported as unknown when the section drops,
 /// so ask for all of them before giving up on a missing one.

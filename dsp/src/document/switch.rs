@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use super::limits;
-use super::problem::{ProblemKind, Problems, shortened, suggestion};
+use super::problem::{ProblemKind, Problems, shortened};
 use super::reader::Reader;
 use super::section::Section;
+use super::suggestion::suggestion;
 
 /// A selector lever, a toggle or a push-pull: its lugs, and which are joined in each position.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -1,9 +1,10 @@
 //! Reads wiring documents, and the parts and joints of add-ons.
 
 use super::limits;
-use super::problem::{ProblemKind, Problems, shortened, suggestion};
+use super::problem::{ProblemKind, Problems, shortened};
 use super::reader::Reader;
 use super::section::Section;
+use super::suggestion::suggestion;
 use super::taper::Taper;
 use super::wiring::{Joint, Part, PartKind, Pot, Wiring};
 use crate::units::Quantity;

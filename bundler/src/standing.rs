@@ -1,0 +1,84 @@
+//! Where controls stand, in words.
+
+use dryfit_dsp::circuit::{self, Controls, Load, Loaded, Mna};
+use dryfit_dsp::document::{AssembledKind, AssembledPart, Assembly};
+use dryfit_dsp::units::{self, Quantity, db_to_amplitude};
+
+/// Pickups weaker than the strongest by more than this are not called on: a blend that is not quite open, -20 dB.
+const ON_DB: f64 = -20.0;
+/// Where pickups are compared, in hertz: below every resonance, above every bass cut.
+const MIDDLE_HERTZ: f64 = 500.0;
+
+/// Position with its pickups, knobs and switches: `position 1 (bridge), all knobs on 10`.
+pub fn controls(assembly: &Assembly, controls: &Controls) -> String {
+    let mut words = Vec::new();
+    let on = pickups_on(assembly, controls);
+    let on = if on.is_empty() { "silent".into() } else { on.join(" + ") };
+    words.push(match assembly.controls.positions {
+        1 => on,
+        _ => format!("position {} ({on})", controls.position),
+    });
+    words.extend(knobs(assembly, controls));
+    for (index, (label, _)) in assembly.controls.switches.iter().enumerate() {
+        words.push(format!("{label} {}", position_name(assembly, index, controls.switches[index])));
+    }
+    words.join(", ")
+}
+
+/// What the jack drives: `cable 500p, input 1M`.
+pub fn load(load: &Load) -> String {
+    let cable = units::write(load.cable, Quantity::Capacitance);
+    format!("cable {cable}, input {}", units::write(load.input, Quantity::Resistance))
+}
+
+/// Part values that differ from those of another copy of the wiring, each with its new value: `tone-cap 22n`.
+pub fn changed_parts(before: &Assembly, after: &Assembly) -> Vec<String> {
+    let pairs = before.parts.iter().zip(&after.parts);
+    let changed = pairs.filter(|(before, after)| value(before) != value(after));
+    changed.filter_map(|(_, part)| value(part).map(|value| format!("{} {value}", part.name))).collect()
+}
+
+/// Names of the pickups that sound, from the bridge on.
+pub fn pickups_on<'a>(assembly: &'a Assembly, controls: &Controls) -> Vec<&'a str> {
+    let lowered = circuit::lower(assembly, controls, Loaded::Yes);
+    // A circuit without a solution is told where it is compiled.
+    let Ok(responses) = Mna::new(&lowered.netlist).transfer(lowered.jack, MIDDLE_HERTZ) else { return Vec::new() };
+    let strongest = responses.iter().map(|response| response.norm()).fold(0.0, f64::max);
+    let least = (strongest * db_to_amplitude(ON_DB)).max(f64::MIN_POSITIVE);
+    let pickups = assembly.guitar.pickups.iter().zip(&responses);
+    pickups.filter(|(_, response)| response.norm() >= least).map(|(pickup, _)| pickup.name.as_str()).collect()
+}
+
+fn knobs(assembly: &Assembly, controls: &Controls) -> Vec<String> {
+    let labels = assembly.controls.knobs.iter().zip(controls.knobs);
+    let labels: Vec<(&String, f64)> = labels.filter_map(|(label, turn)| Some((label.as_ref()?, turn))).collect();
+    let turned = labels.iter().filter(|(_, turn)| *turn != 10.0);
+    let mut words: Vec<String> = turned.map(|(label, turn)| format!("{label} {turn}")).collect();
+    match (labels.len(), words.len()) {
+        (0, _) => {}
+        (_, 0) => words.push("all knobs on 10".into()),
+        (all, turned) if turned < all => words.push("other knobs on 10".into()),
+        _ => {}
+    }
+    words
+}
+
+fn position_name(assembly: &Assembly, index: usize, position: u8) -> String {
+    let switch = assembly.parts.iter().find_map(|part| match &part.kind {
+        AssembledKind::Switch { switch, index: Some(other) } if *other == index => Some(switch),
+        _ => None,
+    });
+    let position_of = |switch: &dryfit_dsp::document::Switch| {
+        switch.positions.get(usize::from(position).checked_sub(1)?).and_then(|position| position.name.clone())
+    };
+    switch.and_then(position_of).unwrap_or_else(|| position.to_string())
+}
+
+fn value(part: &AssembledPart) -> Option<String> {
+    match &part.kind {
+        AssembledKind::Pot { pot, .. } => Some(units::write(pot.resistance, Quantity::Resistance)),
+        AssembledKind::Resistor { resistance, .. } => Some(units::write(*resistance, Quantity::Resistance)),
+        AssembledKind::Capacitor { capacitance, .. } => Some(units::write(*capacitance, Quantity::Capacitance)),
+        AssembledKind::Switch { .. } | AssembledKind::Pickup(_) | AssembledKind::Jack => None,
+    }
+}
