@@ -6,6 +6,9 @@
 //!
 //! The crate does no I/O, reads no clock and spawns no thread. A test keeps the arrows above the only imports.
 
+// A user never sees a panic: what cannot fail says why, everything else is an error that advises.
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
 pub mod circuit;
 pub mod conversion;
 pub mod document;

@@ -1,4 +1,8 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
 
 pub mod circuits;
+pub mod ground_truth;
+pub mod metrics;
 pub mod ngspice;
+pub mod one_place;
+pub mod real_recording;

@@ -73,7 +73,7 @@ fn largest(matrix: &[Complex64], order: usize, k: usize) -> f64 {
 fn pivot(matrix: &mut [Complex64], rhs: &mut [Complex64], order: usize, k: usize, floor: f64) -> Result<(), usize> {
     let size = |row: usize| matrix[row * order + k].norm_sqr();
     let best = (k..order).max_by(|&i, &j| size(i).total_cmp(&size(j))).unwrap_or(k);
-    if !(size(best) > floor.max(f64::MIN_POSITIVE)) || !size(best).is_finite() {
+    if size(best) <= floor.max(f64::MIN_POSITIVE) || !size(best).is_finite() {
         return Err(k);
     }
     if best != k {

@@ -158,10 +158,8 @@ impl Mna {
         ties.extend(ports);
         let islands = netlist.islands(&ties, |_| true);
         let order = self.order();
-        for node in 1..=self.nodes {
-            if islands[node] == node {
-                self.g[(node - 1) * order + node - 1] += 1.0;
-            }
+        for (node, _) in islands.iter().enumerate().skip(1).filter(|&(node, &lowest)| node == lowest) {
+            self.g[(node - 1) * order + node - 1] += 1.0;
         }
     }
 }

@@ -87,7 +87,7 @@ impl Netlist {
         let (Some(l1), Some(l2)) = (inductance(first), inductance(second)) else {
             return Err(CircuitError::NoInductor { name: name.to_string() });
         };
-        if !(coefficient.abs() < 1.0) || first == second {
+        if coefficient.abs() >= 1.0 || coefficient.is_nan() || first == second {
             return Err(CircuitError::Coupling { name: name.to_string(), coefficient });
         }
         let mutual = coefficient * (l1 * l2).sqrt();

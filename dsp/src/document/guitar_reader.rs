@@ -209,7 +209,7 @@ fn read_coupling(section: &Section<'_, '_>, pickups: &[String]) -> Option<Coupli
         return None;
     };
     let coefficient = coefficient?;
-    if !(coefficient.abs() < 1.0) || between[0] == between[1] {
+    if coefficient.abs() >= 1.0 || between[0] == between[1] {
         let mend = "give two different pickups and a coefficient between -1 and 1";
         section.error(ProblemKind::OutOfRange, section.line(), "no coils couple like this", mend);
     }

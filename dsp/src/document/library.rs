@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use include_dir::{Dir, include_dir};
+use toml::de::DeTable;
 
 use super::add_on::AddOn;
 use super::guitar::Guitar;
@@ -46,6 +47,19 @@ impl DocumentKind {
             Self::AddOn => "add-ons",
             Self::Switch => "switches",
             Self::Sounds => "sounds",
+        }
+    }
+
+    /// The kind that a document seems to be, by the tables it has; a wiring when nothing tells.
+    pub fn guess(text: &str) -> Self {
+        let (table, _) = DeTable::parse_recoverable(text);
+        let has = |keys: &[&str]| table.get_ref().keys().any(|key| keys.contains(&key.get_ref().as_ref()));
+        match () {
+            () if has(&["pickups", "strings", "scale-length"]) => Self::Guitar,
+            () if has(&["poles"]) => Self::Switch,
+            () if has(&["join", "move", "insert", "change", "needs"]) => Self::AddOn,
+            () if has(&["positions"]) && !has(&["wires"]) => Self::Sounds,
+            () => Self::Wiring,
         }
     }
 

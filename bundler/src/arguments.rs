@@ -1,0 +1,162 @@
+//! The command line as it is spelled.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::audio::{Channel, Depth};
+
+/// Hear a guitar wiring before soldering it.
+///
+/// A document (guitar, wiring, add-on, switch) is named by a preset's name, see `dryfit list`, or by the path of a file.
+#[derive(Debug, Parser)]
+#[command(name = "dryfit", version, propagate_version = true)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Render takes through options into WAV files.
+    Render(Render),
+    /// Print the response of an option as CSV: hz, dB, degrees.
+    Curve(Curve),
+    /// Check documents and say everything that is wrong with them.
+    Check(Check),
+    /// List the presets.
+    List(List),
+}
+
+/// Arguments of `dryfit render`.
+#[derive(Debug, Args)]
+pub struct Render {
+    /// Dry recordings of the guitar: WAV, AIFF or FLAC. Without one, the demo take is used.
+    #[arg(value_name = "TAKE")]
+    pub takes: Vec<PathBuf>,
+    /// The WAV file to write; a folder when there is more than one result.
+    #[arg(short, long, value_name = "OUT")]
+    pub output: PathBuf,
+    /// A wiring to hear, with any add-ons; may be given several times.
+    #[arg(long = "option", value_name = "WIRING[+ADD-ON..]", default_value = "five-way-bridge-only-neck-blend")]
+    pub options: Vec<String>,
+    /// A control, a part value, `cable` or `input`: tone=3, position=2, tone-cap=22n, cable=700p.
+    #[arg(long = "set", value_name = "K=V")]
+    pub set: Vec<String>,
+    /// Render every selector position of each option, into a folder.
+    #[arg(long)]
+    pub each_position: bool,
+    /// How the take was recorded.
+    #[command(flatten)]
+    pub recorded: Recorded,
+    /// Which channel of the take is the guitar: left, right, mix or a number.
+    #[arg(long, value_name = "CHANNEL")]
+    pub channel: Option<Channel>,
+    /// How samples are written.
+    #[arg(long, value_enum, default_value_t = DepthChoice::Auto)]
+    pub depth: DepthChoice,
+    /// Replace results that are there already (never the take).
+    #[arg(long)]
+    pub overwrite: bool,
+    /// Follow the notes of the take where another pickup than the recorded one sounds.
+    #[arg(long, value_enum, default_value_t = Follow::Off)]
+    pub follow: Follow,
+}
+
+/// How a take was recorded.
+#[derive(Debug, Args)]
+pub struct Recorded {
+    /// The wiring that the take was recorded with.
+    #[arg(long, value_name = "WIRING", default_value = "five-way-two-tones")]
+    pub recorded: String,
+    /// A control, a part value, `cable` or `input` as it stood while recording. Without any: position 1, all on 10.
+    #[arg(long, value_name = "K=V")]
+    pub recorded_set: Vec<String>,
+    /// The guitar.
+    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
+    pub guitar: String,
+}
+
+/// The guitar that is assumed where none is named.
+pub const DEFAULT_GUITAR: &str = "three-single-coils";
+
+/// Arguments of `dryfit curve`.
+#[derive(Debug, Args)]
+pub struct Curve {
+    /// The wiring, with any add-ons.
+    #[arg(long, value_name = "WIRING[+ADD-ON..]")]
+    pub option: String,
+    /// A control, a part value, `cable` or `input`: tone=3, position=2, tone-cap=22n, cable=700p.
+    #[arg(long = "set", value_name = "K=V")]
+    pub set: Vec<String>,
+    /// The guitar.
+    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
+    pub guitar: String,
+    /// One pickup's response instead of the sum of all, each with an EMF of 1 V.
+    #[arg(long, value_name = "PICKUP")]
+    pub pickup: Option<String>,
+    /// Lowest frequency, in hertz.
+    #[arg(long, default_value_t = 20.0, value_name = "HZ")]
+    pub from: f64,
+    /// Highest frequency, in hertz.
+    #[arg(long, default_value_t = 20_000.0, value_name = "HZ")]
+    pub to: f64,
+    /// Number of frequencies, evenly spaced on a logarithmic scale.
+    #[arg(long, default_value_t = 121, value_name = "N")]
+    pub points: usize,
+}
+
+/// Arguments of `dryfit check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Documents: paths, or preset names. The kind is told from the keys.
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<String>,
+    /// The guitar that wirings are fitted to.
+    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
+    pub guitar: String,
+}
+
+/// Arguments of `dryfit list`.
+#[derive(Debug, Args)]
+pub struct List {
+    /// With what each one is for.
+    #[arg(long)]
+    pub about: bool,
+}
+
+/// How samples are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DepthChoice {
+    /// 24 bit, or float where 24 bit would clip.
+    Auto,
+    /// 24 bit; refused where it would clip.
+    #[value(name = "24")]
+    Pcm24,
+    /// 32-bit float.
+    Float,
+}
+
+impl DepthChoice {
+    /// The depth for a result of that peak magnitude, full scale 1.
+    pub fn depth(self, peak: f32) -> Depth {
+        match self {
+            Self::Auto if peak < 1.0 => Depth::Pcm24,
+            Self::Auto | Self::Float => Depth::Float32,
+            Self::Pcm24 => Depth::Pcm24,
+        }
+    }
+}
+
+/// Whether and how notes are followed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Follow {
+    /// The best static filter.
+    Off,
+    /// As it plays.
+    Live,
+    /// With the whole take known.
+    Whole,
+}

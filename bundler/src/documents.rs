@@ -1,0 +1,108 @@
+//! Presets and files by name.
+
+use std::fs;
+use std::path::Path;
+
+use dryfit_dsp::circuit;
+use dryfit_dsp::document::{Assembly, DocumentKind, Guitar, Library, PartKind, Problems, Wiring};
+
+use crate::Failure;
+
+/// The presets, and files as they are named.
+#[derive(Debug, Clone)]
+pub struct Documents {
+    library: Library,
+}
+
+impl Documents {
+    /// The presets.
+    pub fn new() -> Self {
+        Self { library: Library::presets() }
+    }
+
+    /// Every document known so far.
+    pub fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// The guitar of that preset name or path.
+    ///
+    /// # Errors
+    /// When there is none, or everything that is wrong with it.
+    pub fn guitar(&mut self, name: &str) -> Result<Guitar, Failure> {
+        self.fetch(DocumentKind::Guitar, name)?;
+        Ok(self.library.guitar(name)?)
+    }
+
+    /// The wiring `WIRING[+ADD-ON..]`, each a preset name or a path.
+    ///
+    /// # Errors
+    /// When there is none, or everything that is wrong with it.
+    pub fn wiring(&mut self, name: &str) -> Result<Wiring, Failure> {
+        for (i, part) in name.split('+').enumerate() {
+            let kind = if i == 0 { DocumentKind::Wiring } else { DocumentKind::AddOn };
+            self.fetch(kind, part)?;
+        }
+        let wiring = self.library.wiring(name)?;
+        self.fetch_switches(&wiring)?;
+        Ok(wiring)
+    }
+
+    /// The wiring fitted to a guitar, checked. Warnings are in the assembly.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it.
+    pub fn assembly(&mut self, name: &str, guitar: &Guitar) -> Result<Assembly, Failure> {
+        let wiring = self.wiring(name)?;
+        let mut assembly = Assembly::new(&wiring, guitar, &self.library)?;
+        let problems = circuit::check(&assembly);
+        if problems.any_error() {
+            return Err(Failure::Documents(problems));
+        }
+        assembly.warnings = problems;
+        Ok(assembly)
+    }
+
+    /// Brings a file in under its path as name; presets are there already.
+    ///
+    /// # Errors
+    /// When a path cannot be read as text.
+    pub fn fetch(&mut self, kind: DocumentKind, name: &str) -> Result<(), Failure> {
+        if is_path(name) && self.library.text(kind, name).is_err() {
+            let text = fs::read_to_string(name).map_err(|source| Failure::Document { path: name.into(), source })?;
+            self.library.insert(kind, name, name, &text);
+        }
+        Ok(())
+    }
+
+    /// Switch documents that a wiring names by path are looked for beside the wiring.
+    fn fetch_switches(&mut self, wiring: &Wiring) -> Result<(), Failure> {
+        for part in &wiring.parts {
+            let (PartKind::Selector { switch } | PartKind::Switch { switch, .. }) = &part.kind else { continue };
+            let known = self.library.text(DocumentKind::Switch, switch).is_ok();
+            if is_path(switch) && !known {
+                let path = Path::new(&part.file).parent().unwrap_or(Path::new("")).join(switch);
+                let text =
+                    fs::read_to_string(&path).map_err(|source| Failure::Document { path: path.clone(), source })?;
+                self.library.insert(DocumentKind::Switch, switch, &path.to_string_lossy(), &text);
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Default for Documents {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+/// Whether a name is meant as a path: presets have neither slashes nor endings.
+pub fn is_path(name: &str) -> bool {
+    name.contains(['/', '\\']) || name.ends_with(".toml")
+}
+
+/// Warnings, to be told once.
+pub fn warnings(assembly: &Assembly) -> Option<&Problems> {
+    (!assembly.warnings.0.is_empty()).then_some(&assembly.warnings)
+}

@@ -1,0 +1,85 @@
+//! Why a command could not do its work.
+
+use std::path::PathBuf;
+
+use dryfit_dsp::conversion::ConversionError;
+use dryfit_dsp::document::Problems;
+
+use crate::audio::{ReadError, WriteError};
+use crate::settings::SettingError;
+
+/// Why a command could not do its work. Each says what, where, and what would mend it.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// Documents are wrong.
+    #[error("{0}")]
+    Documents(#[from] Problems),
+    /// A document cannot be read.
+    #[error("{}: error: {source}\n    mend: name a preset (`dryfit list`) or a text file that is there", path.display())]
+    Document {
+        /// The document.
+        path: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// Settings make no sense for a wiring.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Settings(Vec<SettingError>),
+    /// There is no conversion.
+    #[error("{place}: error: {source}")]
+    Conversion {
+        /// The option or the recorded wiring.
+        place: String,
+        /// Why.
+        source: ConversionError,
+    },
+    /// A take cannot be used.
+    #[error(transparent)]
+    Take(#[from] ReadError),
+    /// A result cannot be written.
+    #[error(transparent)]
+    Result(#[from] WriteError),
+    /// Several things are wrong.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Several(Vec<Failure>),
+    /// The arguments do not go together.
+    #[error("error: {what}\n    mend: {mend}")]
+    Arguments {
+        /// What is wrong.
+        what: String,
+        /// What would mend it.
+        mend: String,
+    },
+    /// Documents were checked and found wrong; they were reported already.
+    #[error("{count} of {checked} documents have errors")]
+    Checked {
+        /// Documents with errors.
+        count: usize,
+        /// Documents checked.
+        checked: usize,
+    },
+    /// Whoever read the output has gone; not a failure.
+    #[error("the output was closed")]
+    ReaderGone,
+    /// The output cannot be written.
+    #[error("error: the output cannot be written: {0}\n    mend: look for a full disk")]
+    Output(std::io::Error),
+}
+
+impl From<std::io::Error> for Failure {
+    /// For writing to standard output.
+    fn from(error: std::io::Error) -> Self {
+        if error.kind() == std::io::ErrorKind::BrokenPipe { Self::ReaderGone } else { Self::Output(error) }
+    }
+}
+
+impl Failure {
+    /// Nothing when the list is empty, else all of it.
+    pub fn all(mut failures: Vec<Self>) -> Result<(), Self> {
+        match failures.len() {
+            0 => Ok(()),
+            1 => Err(failures.remove(0)),
+            _ => Err(Self::Several(failures)),
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! What the command `dryfit` does outside the computing core: files in, files out, words for people.
+//!
+//! The core, `dryfit-dsp`, reads and writes nothing; everything that touches the disk or the terminal is here.
+//!
+//! - [`arguments`]: the command line as it is spelled.
+//! - [`commands`]: one module per command; each gets its arguments and says what it did.
+//! - [`documents`]: presets and files by name.
+//! - [`settings`]: `K=V` into controls and part values.
+//! - [`audio`]: recordings into takes, results into WAV files.
+//! - [`demo`]: the take that is used when there is none.
+//! - [`rendering`]: a take through an option.
+
+// A user never sees a panic: what cannot fail says why, everything else is an error that advises.
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
+pub mod arguments;
+pub mod audio;
+pub mod commands;
+pub mod demo;
+pub mod documents;
+mod failure;
+pub mod rendering;
+pub mod settings;
+
+pub use failure::Failure;

@@ -1,0 +1,29 @@
+//! What the engine is asked for.
+
+use crate::conversion::Controls;
+
+/// What is heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Listen {
+    /// The take as it is.
+    #[default]
+    Dry,
+    /// Bench A.
+    A,
+    /// Bench B.
+    B,
+}
+
+/// Everything that may change while it plays. A plain value; the engine reads it at the next boundary of the control
+/// grid only.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Scene {
+    /// Where the player has the controls; both benches follow them.
+    pub controls: Controls,
+    /// What is heard. A bench that does not exist sounds as dry.
+    pub listen: Listen,
+    /// Whether A and B are brought to the loudness of dry.
+    pub loudness_match: bool,
+    /// Gain of whatever is heard, in dB; minus infinity is silence, a NaN changes nothing.
+    pub output_db: f64,
+}
