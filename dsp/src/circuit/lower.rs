@@ -1,8 +1,9 @@
 //! From an assembly to a netlist: switches become merged nodes, pots become resistors, pickups become coils.
 
+use super::coil::{CoilApart, add_capacitance, add_coil};
 use super::controls::Controls;
 use super::netlist::{DisjointSets, ElementKind, Netlist, Node};
-use crate::document::{AssembledKind, AssembledPart, Assembly, Coil, Pot};
+use crate::document::{AssembledKind, AssembledPart, Assembly, Pot};
 
 /// A netlist made from an assembly, with the nodes that matter.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +14,8 @@ pub struct Lowered {
     pub jack: Node,
     /// The pots' track halves that were left out, when they were.
     pub(super) tracks: Vec<Track>,
+    /// The coils that were left out, when they were.
+    pub(super) coils: Vec<CoilApart>,
 }
 
 /// One half of a pot's track.
@@ -49,7 +52,7 @@ pub enum Loaded {
 
 /// The circuit of an assembly for these controls, with every element in it.
 pub fn lower(assembly: &Assembly, controls: &Controls, loaded: Loaded) -> Lowered {
-    let mut lowered = lower_without_pots(assembly, controls);
+    let mut lowered = lower_without_pots(assembly, controls, Coils::Within);
     for track in std::mem::take(&mut lowered.tracks) {
         if let Some(resistance) = track.resistance(controls) {
             lowered.netlist.add(&track.name, track.a, track.b, ElementKind::Resistor(resistance));
@@ -63,8 +66,17 @@ pub fn lower(assembly: &Assembly, controls: &Controls, loaded: Loaded) -> Lowere
     lowered
 }
 
+/// Where coils that share no flux with others go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Coils {
+    /// Into the netlist, element by element.
+    Within,
+    /// Beside it, as [`CoilApart`].
+    Apart,
+}
+
 /// The same without load, and with the pots' tracks beside the netlist instead of in it.
-pub(super) fn lower_without_pots(assembly: &Assembly, controls: &Controls) -> Lowered {
+pub(super) fn lower_without_pots(assembly: &Assembly, controls: &Controls, coils: Coils) -> Lowered {
     let joined = merge(assembly, controls);
     let mut netlist = Netlist::new();
     let mut nodes = vec![Netlist::GROUND; assembly.joints.len()];
@@ -76,13 +88,18 @@ pub(super) fn lower_without_pots(assembly: &Assembly, controls: &Controls) -> Lo
             first => nodes[first],
         };
     }
-    let mut lowered = Lowered { netlist, jack: nodes[assembly.tip()], tracks: Vec::new() };
-    let mut coils = vec![None; assembly.guitar.pickups.len()];
+    let mut lowered = Lowered { netlist, jack: nodes[assembly.tip()], tracks: Vec::new(), coils: Vec::new() };
+    let mut inductors = vec![None; assembly.guitar.pickups.len()];
     for part in &assembly.parts {
         let ends: Vec<Node> = part.joints.iter().map(|&joint| nodes[joint]).collect();
-        add_part(&mut lowered, assembly, part, &ends, &mut coils);
+        match part.kind {
+            AssembledKind::Pickup(pickup) => {
+                inductors[pickup] = add_pickup(&mut lowered, assembly, pickup, &ends, coils);
+            }
+            _ => add_part(&mut lowered, part, &ends),
+        }
     }
-    couple(&mut lowered.netlist, assembly, &coils);
+    couple(&mut lowered.netlist, assembly, &inductors);
     lowered
 }
 
@@ -122,13 +139,20 @@ impl Track {
     }
 }
 
-fn add_part(
-    lowered: &mut Lowered,
-    assembly: &Assembly,
-    part: &AssembledPart,
-    ends: &[Node],
-    coils: &mut [Option<usize>],
-) {
+/// Adds a pickup; returns the place of its inductor, unless the coil was left apart.
+fn add_pickup(lowered: &mut Lowered, assembly: &Assembly, pickup: usize, ends: &[Node], coils: Coils) -> Option<usize> {
+    let (name, coil) = (&assembly.guitar.pickups[pickup].name, &assembly.guitar.pickups[pickup].coil);
+    let (hot, ground) = (ends[0], ends[1]);
+    let coupled = assembly.guitar.couplings.iter().any(|coupling| coupling.between.contains(name));
+    if coils == Coils::Within || coupled {
+        return Some(add_coil(&mut lowered.netlist, name, coil, pickup, hot, ground));
+    }
+    add_capacitance(&mut lowered.netlist, name, coil, hot, ground);
+    lowered.coils.push(CoilApart { hot, ground, pickup, coil: coil.clone() });
+    None
+}
+
+fn add_part(lowered: &mut Lowered, part: &AssembledPart, ends: &[Node]) {
     let name = part.name.as_str();
     let apart = |a: usize, b: usize| ends[a] != ends[b];
     match &part.kind {
@@ -138,10 +162,6 @@ fn add_part(
         }
         AssembledKind::Resistor { resistance, .. } if apart(0, 1) => {
             lowered.netlist.add(name, ends[0], ends[1], ElementKind::Resistor(*resistance));
-        }
-        AssembledKind::Pickup(index) => {
-            let coil = &assembly.guitar.pickups[*index].coil;
-            coils[*index] = Some(add_coil(&mut lowered.netlist, name, coil, *index, ends[0], ends[1]));
         }
         _ => {}
     }
@@ -158,26 +178,6 @@ fn add_tracks(lowered: &mut Lowered, name: &str, pot: &Pot, knob: usize, ends: &
     };
     let halves = [track(ends[0], ends[1], Half::Lower, "lower"), track(ends[1], ends[2], Half::Upper, "upper")];
     lowered.tracks.extend(halves.into_iter().filter(|half| half.a != half.b));
-}
-
-/// A coil: EMF, resistance and inductance in series, eddy-current branches across the inductance, winding capacitance
-/// across it all. Returns the inductor's place in the netlist.
-fn add_coil(netlist: &mut Netlist, name: &str, coil: &Coil, source: usize, hot: Node, ground: Node) -> usize {
-    let emf = netlist.node(&format!("{name}-emf"));
-    let wire = netlist.node(&format!("{name}-wire"));
-    let factor = coil.plate.as_ref().map_or(1.0, |plate| plate.inductance_factor);
-    netlist.add(&format!("{name}-source"), emf, ground, ElementKind::Source(source));
-    netlist.add(&format!("{name}-resistance"), emf, wire, ElementKind::Resistor(coil.resistance));
-    let inductor =
-        netlist.add(&format!("{name}-inductance"), wire, hot, ElementKind::Inductor(coil.inductance * factor));
-    let plate = coil.plate.as_ref().map(|plate| plate.eddy_resistance);
-    for (suffix, eddy) in [("eddy", coil.eddy_resistance), ("plate", plate)] {
-        if let Some(eddy) = eddy {
-            netlist.add(&format!("{name}-{suffix}"), wire, hot, ElementKind::Resistor(eddy));
-        }
-    }
-    netlist.add(&format!("{name}-capacitance"), hot, ground, ElementKind::Capacitor(coil.capacitance));
-    inductor
 }
 
 fn couple(netlist: &mut Netlist, assembly: &Assembly, coils: &[Option<usize>]) {

@@ -110,7 +110,7 @@ impl Mna {
 
     /// Rows in which the source of that index stands on the right-hand side.
     pub(super) fn source_rows(&self, source: usize) -> &[usize] {
-        &self.source_rows[source]
+        self.source_rows.get(source).map_or(&[], Vec::as_slice)
     }
 
     fn solve_with(

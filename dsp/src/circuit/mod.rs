@@ -3,9 +3,11 @@
 //! [`lower`] turns an assembly into a [`Netlist`]; [`Mna`] solves it exactly at any frequency; [`CompiledWiring`] folds
 //! every combination of switches once, so that a knob costs next to nothing; [`check`] finds what cannot work.
 
+mod coil;
 mod combinations;
 mod compiled;
 mod controls;
+mod elimination;
 mod error;
 mod grid;
 mod linear;

@@ -6,12 +6,12 @@
 
 use num_complex::Complex64;
 
+use super::CircuitError;
 use super::controls::Controls;
+use super::elimination::{Elimination, Folded};
 use super::grid::Grid;
-use super::lower::{Track, lower_without_pots};
-use super::mna::Mna;
+use super::lower::{Coils, Track, lower_without_pots};
 use super::netlist::{Netlist, Node};
-use super::{CircuitError, linear};
 use crate::document::Assembly;
 
 /// Real and imaginary parts at every point of the grid, apart so that loops over points vectorise.
@@ -24,7 +24,7 @@ pub(super) struct Curve {
 /// The folded circuit of one combination of switches.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Multiport {
-    /// Ports; the last one is the jack.
+    /// Ports; the last one is the jack, unless that is shorted.
     ports: usize,
     /// Upper triangle, row by row, of the symmetric admittance between the ports, in siemens.
     admittance: Vec<Curve>,
@@ -33,6 +33,8 @@ pub(super) struct Multiport {
     /// Tracks between ports; none is ground.
     branches: Vec<(Option<usize>, Option<usize>, Track)>,
     pickups: usize,
+    /// Whether the jack is shorted.
+    silent: bool,
 }
 
 /// Room in which a multiport is solved, made once for the largest.
@@ -69,9 +71,8 @@ impl Workspace {
 impl Multiport {
     /// Folds the circuit that an assembly has where the switches stand.
     pub fn fold(assembly: &Assembly, controls: &Controls, grid: &Grid) -> Result<Self, CircuitError> {
-        let lowered = lower_without_pots(assembly, controls);
+        let lowered = lower_without_pots(assembly, controls, Coils::Apart);
         let ports = port_nodes(&lowered.tracks, lowered.jack);
-        let mna = Mna::with_ports(&lowered.netlist, &ports);
         let pickups = assembly.guitar.pickups.len();
         let count = ports.len();
         let mut multiport = Self {
@@ -80,10 +81,11 @@ impl Multiport {
             current: vec![Curve::ZERO; count * pickups],
             branches: Vec::new(),
             pickups,
+            silent: lowered.jack == Netlist::GROUND,
         };
-        let elimination = Elimination::new(&mna, &ports);
+        let elimination = Elimination::new(&lowered, &ports, pickups);
         for (point, &hertz) in grid.hertz().iter().enumerate() {
-            elimination.run(&mna, hertz, point, &mut multiport)?;
+            multiport.keep(point, &elimination.run(hertz)?);
         }
         let port_of = |node: Node| ports.iter().position(|&port| port == node);
         let branch = |track: Track| (port_of(track.a), port_of(track.b), track);
@@ -95,9 +97,10 @@ impl Multiport {
     ///
     /// Allocates nothing.
     pub fn solve(&self, controls: &Controls, grid: &Grid, room: &mut Workspace, responses: &mut [Curve]) {
-        let Some(jack) = self.ports.checked_sub(1) else {
+        if self.silent {
             return responses.fill(Curve::ZERO);
-        };
+        }
+        let jack = self.ports - 1;
         self.load(controls, grid, room);
         for k in 0..jack {
             self.eliminate(k, room);
@@ -105,6 +108,20 @@ impl Multiport {
         invert(&room.admittance[self.entry(jack, jack)], &mut room.factor);
         for (pickup, response) in responses.iter_mut().enumerate().take(self.pickups) {
             multiply(&room.current[jack * self.pickups + pickup], &room.factor, response);
+        }
+    }
+
+    /// Keeps what was folded at a point of the grid.
+    fn keep(&mut self, point: usize, folded: &Folded) {
+        for i in 0..self.ports {
+            for j in i..self.ports {
+                let leakage = if i == j { LEAKAGE } else { 0.0 };
+                let entry = self.entry(i, j);
+                self.admittance[entry].set(point, folded.admittance(i, j) + leakage);
+            }
+            for pickup in 0..self.pickups {
+                self.current[i * self.pickups + pickup].set(point, folded.current(i, pickup));
+            }
         }
     }
 
@@ -166,54 +183,6 @@ fn port_nodes(tracks: &[Track], jack: Node) -> Vec<Node> {
         ports.push(jack);
     }
     ports
-}
-
-/// The plan by which the other unknowns are eliminated.
-struct Elimination {
-    /// Unknowns that go, as rows of the nodal matrix.
-    gone: Vec<usize>,
-    /// Unknowns that stay: the ports.
-    kept: Vec<usize>,
-}
-
-impl Elimination {
-    fn new(mna: &Mna, ports: &[Node]) -> Self {
-        let kept: Vec<usize> = ports.iter().map(|&node| node - 1).collect();
-        let gone = (0..mna.order()).filter(|row| !kept.contains(row)).collect();
-        Self { gone, kept }
-    }
-
-    /// Y = A_kk - W A_gk and J = -W b_g with W = A_kg A_gg^-1, at one frequency. W comes from one factorisation of the
-    /// transposed inner block, with a column per port.
-    fn run(&self, mna: &Mna, hertz: f64, point: usize, multiport: &mut Multiport) -> Result<(), CircuitError> {
-        let (order, ports) = (mna.order(), self.kept.len());
-        let full = mna.matrix(hertz);
-        let at = |row: usize, column: usize| full[row * order + column];
-        let block = |rows: &[usize], columns: &[usize]| -> Vec<Complex64> {
-            columns.iter().flat_map(|&column| rows.iter().map(move |&row| at(row, column))).collect()
-        };
-        let mut inner = block(&self.gone, &self.gone);
-        let mut weights = block(&self.kept, &self.gone);
-        linear::solve(&mut inner, &mut weights, self.gone.len())
-            .map_err(|unknown| CircuitError::Singular { node: mna.name(self.gone[unknown]).into(), hertz })?;
-        for (i, &row) in self.kept.iter().enumerate() {
-            for (j, &column) in self.kept.iter().enumerate().skip(i) {
-                let through: Complex64 =
-                    self.gone.iter().enumerate().map(|(k, &gone)| weights[k * ports + i] * at(gone, column)).sum();
-                let leakage = if i == j { LEAKAGE } else { 0.0 };
-                let entry = multiport.entry(i, j);
-                multiport.admittance[entry].set(point, at(row, column) - through + leakage);
-            }
-            for pickup in 0..multiport.pickups {
-                let rows = mna.source_rows(pickup);
-                let weight =
-                    |row: &usize| self.gone.iter().position(|gone| gone == row).map(|k| weights[k * ports + i]);
-                let current = -rows.iter().filter_map(weight).sum::<Complex64>();
-                multiport.current[i * multiport.pickups + pickup].set(point, current);
-            }
-        }
-        Ok(())
-    }
 }
 
 fn pair(curves: &mut [Curve], source: usize, target: usize) -> (&Curve, &mut Curve) {

@@ -36,15 +36,14 @@ pub(crate) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) 
         .map(|(_, candidate)| candidate)
 }
 
-/// Share of the letters of `name` that are right in the beginning of `candidate` that suits it best.
+/// Share of the letters of `name` that are right in the beginning of `candidate` that is as long.
 fn likeness_to_beginning(name: &str, candidate: &str) -> f64 {
     let letters = name.chars().count();
     if letters < SHORTEST_BEGINNING {
         return 0.0;
     }
-    let ends = candidate.char_indices().map(|(start, letter)| start + letter.len_utf8());
-    let wrong = ends.map(|end| strsim::damerau_levenshtein(name, &candidate[..end])).min().unwrap_or(letters);
-    1.0 - wrong as f64 / letters as f64
+    let beginning: String = candidate.chars().take(letters).collect();
+    strsim::normalized_damerau_levenshtein(name, &beginning)
 }
 
 #[cfg(test)]
