@@ -15,14 +15,14 @@ use crate::filter::Size;
 /// method may be called on the audio thread. The work of a knob that moves (one design per bench and step) is done
 /// there too: what is heard never depends on another thread.
 ///
-/// **Control grid.** One step is one partition of the convolver ([`Size::step`], 64 samples at 48 kHz), counted in
+/// **Control grid.** One step is one partition of the convolver ([`Size::step`], 32 samples at 48 kHz), counted in
 /// samples since the last [`Engine::reset`], never in blocks. A [`Scene`] is read at the boundaries of the grid only:
 /// the one given for the block that holds the boundary's sample. A host with sample-accurate automation splits its
 /// blocks at the events; then the samples do not depend on any other splitting.
 ///
 /// - A knob that moved fades from the old filter to the new one over the step that begins: one step of delay.
 /// - A selector or switch that moved fades in 2 ms. While that runs, further changes wait for its end; the newest wins.
-/// - Another [`Listen`] fades in 2 ms, a new output gain over one step.
+/// - Another [`Listen`] fades in 2 ms, a new output gain over two steps.
 /// - Dry, A and B all run always, so that every change of `listen` is instant.
 ///
 /// **Input.** Samples that are not finite, or beyond 120 dB over full scale, count as 0: one of them would stay in the
@@ -43,6 +43,8 @@ impl<T: Target> Engine<T> {
     /// Benches an engine has at most: A and B.
     pub const BENCHES: usize = 2;
     const JUMP_SECONDS: f64 = 2e-3;
+    /// Steps in which a new output gain is reached; in one, a change of 6 dB would make a corner.
+    const GAIN_STEPS: usize = 2;
 
     /// For a sample rate, in hertz, this many channels, and none, one (A) or two (A, B) targets, each made for
     /// `Grid::up_to(sample_rate / 2.0)`.
@@ -132,7 +134,7 @@ impl<T: Target> Engine<T> {
 
     fn begin_step(&mut self, scene: &Scene) {
         self.matching.begin_step(scene.loudness_match, self.jump);
-        self.mixer.begin_step(scene.listen, scene.output_db, self.jump, self.size.step);
+        self.mixer.begin_step(scene.listen, scene.output_db, self.jump, Self::GAIN_STEPS * self.size.step);
         for bench in &mut self.benches {
             let lengths = (self.size.step, self.jump);
             bench.begin_step(&scene.controls, &self.histories, &mut self.workshop, lengths);

@@ -14,12 +14,12 @@ pub struct Size {
 
 impl Size {
     const RATE: f64 = 48_000.0;
-    const STEP: f64 = 64.0;
+    const STEP: f64 = 32.0;
     const TAPS: f64 = 2048.0;
     /// The convolver computes its head 16 samples at a time.
     const SHORTEST_STEP: usize = 16;
 
-    /// The lengths at a sample rate, in hertz: 64, 2048 and 8192 at 48 kHz.
+    /// The lengths at a sample rate, in hertz: 32, 2048 and 8192 at 48 kHz.
     ///
     /// # Panics
     /// When the rate lies outside 8 kHz to 1 MHz.

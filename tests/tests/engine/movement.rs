@@ -75,11 +75,7 @@ fn a_full_sweep_in_50_ms_is_45_db_and_in_500_ms_70_db_from_the_ideal_varying_fil
             for (signal, input) in &signals {
                 let error = sweep_error_db(target, input, seconds, sweep);
                 println!("{name} in {seconds} s, {signal}: {error:.1} dB");
-                // A linear tone pot goes from 6.7 kohm, where it still damps the coil's resonance with the capacitor,
-                // to nothing within the last step of 50 ms. No filter that moves once a step follows that: the bound is
-                // not kept there (-37 dB), and the figure is in the report of the sweep only.
-                let excepted = name.starts_with("linear") && seconds < 0.1;
-                assert!(excepted || error <= bound, "{name} in {seconds} s, {signal}: {error:.1} dB");
+                assert!(error <= bound, "{name} in {seconds} s, {signal}: {error:.1} dB");
             }
         }
     }

@@ -99,11 +99,12 @@ pub fn sine(sample_rate: f64, hertz: f64, length: usize) -> Vec<f32> {
     (0..length).map(|n| (turn * n as f64).sin() as f32).collect()
 }
 
-/// Plays one channel in blocks of 64 under a scene that may change at every block.
+/// Plays one channel under a scene that may change at every step of the control grid.
 pub fn play(engine: &mut Engine<Formula>, input: &[f32], scene: impl Fn(usize) -> Scene) -> Vec<f32> {
     let mut output = input.to_vec();
-    for (block, samples) in output.chunks_mut(64).enumerate() {
-        engine.process(&scene(block * 64), &mut [samples]);
+    let step = engine.step();
+    for (block, samples) in output.chunks_mut(step).enumerate() {
+        engine.process(&scene(block * step), &mut [samples]);
     }
     output
 }
