@@ -3,9 +3,9 @@
 use dryfit_dsp::conversion::Assessment;
 
 /// How far the best static filter is off where another pickup sounds than was recorded, on single lines: dB rms over third
-/// octaves. Measured by tests/tests/ground_truth.rs.
-pub const STATIC_ON_LINES_DB: f64 = 6.5;
-/// The same on chords. Measured by tests/tests/ground_truth.rs.
+/// octaves and moments, the mean over seven changes of pickup. tests/tests/ground_truth.rs measures it and holds this to it.
+pub const STATIC_ON_LINES_DB: f64 = 7.0;
+/// The same on chords.
 pub const STATIC_ON_CHORDS_DB: f64 = 4.5;
 
 /// The sentence for an assessment.
