@@ -39,13 +39,8 @@ impl Documents {
     /// # Errors
     /// When there is none, or everything that is wrong with it.
     pub fn wiring(&mut self, name: &str) -> Result<Wiring, Failure> {
-        for (i, part) in name.split('+').enumerate() {
-            let kind = if i == 0 { DocumentKind::Wiring } else { DocumentKind::AddOn };
-            self.fetch(kind, part)?;
-        }
-        let wiring = self.library.wiring(name)?;
-        self.fetch_switches(&wiring)?;
-        Ok(wiring)
+        self.fetch_wiring(name)?;
+        Ok(self.library.wiring(name)?)
     }
 
     /// The wiring fitted to a guitar, checked. Warnings are in the assembly.
@@ -53,8 +48,9 @@ impl Documents {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn assembly(&mut self, name: &str, guitar: &Guitar) -> Result<Assembly, Failure> {
-        let wiring = self.wiring(name)?;
-        let mut assembly = Assembly::new(&wiring, guitar, &self.library).map_err(|problems| at(guitar, problems))?;
+        self.fetch_wiring(name)?;
+        let assembly = Assembly::read_on(&self.library, name, guitar);
+        let mut assembly = assembly.map_err(|problems| at(guitar, problems))?;
         let problems = circuit::check(&assembly);
         if problems.any_error() {
             return Err(problems.into());
@@ -79,6 +75,18 @@ impl Documents {
             self.library.insert(kind, name, name, &text);
         }
         Ok(())
+    }
+
+    /// Brings in the files that a wiring consists of.
+    fn fetch_wiring(&mut self, name: &str) -> Result<(), Failure> {
+        for (i, part) in name.split('+').enumerate() {
+            let kind = if i == 0 { DocumentKind::Wiring } else { DocumentKind::AddOn };
+            self.fetch(kind, part)?;
+        }
+        match self.library.wiring_despite_errors(name).0 {
+            Some(wiring) => self.fetch_switches(&wiring),
+            None => Ok(()),
+        }
     }
 
     /// Switch documents that a wiring names by path are looked for beside the wiring.

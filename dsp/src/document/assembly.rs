@@ -104,13 +104,24 @@ impl Assembly {
     /// Everything that is wrong at once: in the guitar's, wiring's, add-ons' and switches' documents, and with what
     /// is joined to what even where a value could not be read.
     pub fn read(library: &Library, wiring: &str, guitar: &str) -> Result<Self, Problems> {
+        match library.guitar(guitar) {
+            Ok(guitar) => Self::read_on(library, wiring, &guitar),
+            Err(mut problems) => {
+                problems.0.extend(library.wiring_despite_errors(wiring).1.0);
+                Err(problems)
+            }
+        }
+    }
+
+    /// The same on a guitar that is there already.
+    ///
+    /// # Errors
+    /// As [`Assembly::read`].
+    pub fn read_on(library: &Library, wiring: &str, guitar: &Guitar) -> Result<Self, Problems> {
         let (wiring, mut problems) = library.wiring_despite_errors(wiring);
-        let guitar = library.guitar(guitar).map_err(|wrong| problems.0.extend(wrong.0)).ok();
         // Without joints every part would hang, and that has been said.
-        let (Some(wiring), Some(guitar)) = (wiring.filter(|wiring| !wiring.joints.is_empty()), guitar) else {
-            return Err(problems);
-        };
-        let (assembly, further) = Builder::new(&wiring, &guitar, library).build();
+        let Some(wiring) = wiring.filter(|wiring| !wiring.joints.is_empty()) else { return Err(problems) };
+        let (assembly, further) = Builder::new(&wiring, guitar, library).build();
         problems.0.extend(further.0);
         problems.0.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
         problems.or(assembly)

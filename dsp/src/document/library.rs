@@ -130,7 +130,7 @@ impl Library {
     }
 
     /// The same, as far as it can be read, so that its joints can be judged all the same.
-    pub(super) fn wiring_despite_errors(&self, name: &str) -> (Option<Wiring>, Problems) {
+    pub fn wiring_despite_errors(&self, name: &str) -> (Option<Wiring>, Problems) {
         let mut names = name.split('+');
         let found = self.text(DocumentKind::Wiring, names.next().unwrap_or_default());
         let (mut wiring, mut problems) = match found {

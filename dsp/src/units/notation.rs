@@ -6,7 +6,7 @@ use super::Quantity;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum UnitError {
     /// No number at the start.
-    #[error("`{text}` does not start with a number; write a {} such as {}", quantity.name(), quantity.example())]
+    #[error("`{text}` does not start with a number; write the {} such as {}", quantity.name(), quantity.example())]
     NoNumber {
         /// What was written.
         text: String,
@@ -22,7 +22,7 @@ pub enum UnitError {
         quantity: Quantity,
     },
     /// A number without a unit.
-    #[error("`{text}` has no unit; write a {} such as {}", quantity.name(), quantity.example())]
+    #[error("`{text}` has no unit; write the {} such as {}", quantity.name(), quantity.example())]
     NoUnit {
         /// What was written.
         text: String,
@@ -36,7 +36,7 @@ pub enum UnitError {
         text: String,
     },
     /// A number that no part has.
-    #[error("`{text}` is not a {} a guitar can have ({} to {})", quantity.name(),
+    #[error("`{text}` is beyond any {} of a guitar ({} to {})", quantity.name(),
         write(*quantity.sensible().start(), *quantity), write(*quantity.sensible().end(), *quantity))]
     OutOfRange {
         /// What was written.
