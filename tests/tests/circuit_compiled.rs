@@ -85,7 +85,7 @@ proptest! {
         let name = library.names(DocumentKind::Wiring).nth(wiring).unwrap().to_string();
         let grid = Grid::up_to(24e3);
         let mut compiled = CompiledWiring::new(&assembly(&name, "three-single-coils"), &grid).unwrap();
-        let controls = Controls { position, knobs, switches, load: Load { cable, input } };
+        let controls = Controls { position, knobs, switches, step: 0, load: Load { cable, input } };
         let found = compiled.responses(&controls);
         for pickup in 0..found.pickups() {
             for point in 0..grid.hertz().len() {

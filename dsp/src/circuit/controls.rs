@@ -13,6 +13,10 @@ pub struct Controls {
     pub switches: [u8; Controls::SWITCHES],
     /// What the jack drives.
     pub load: Load,
+    /// Which of the values laid out for one part is on trial, from 1; 0 is the part's own. No circuit reads it: a target
+    /// that holds several circuits chooses by it.
+    #[serde(default)]
+    pub step: u8,
 }
 
 impl Controls {
@@ -21,16 +25,18 @@ impl Controls {
     /// Switches beside the selector that a wiring can have.
     pub const SWITCHES: usize = 4;
 
-    /// Whether a selector or switch stands elsewhere than in `other`: such a move is a jump, a knob's is not.
+    /// Whether a selector or switch stands elsewhere than in `other`, or another value is on trial: such a move is a
+    /// jump, a knob's is not.
     pub fn jumps_from(&self, other: &Self) -> bool {
-        self.position != other.position || self.switches != other.switches
+        self.position != other.position || self.switches != other.switches || self.step != other.step
     }
 }
 
 impl Default for Controls {
     /// Position 1, every knob on 10, every switch in its first position, an ordinary load.
     fn default() -> Self {
-        Self { position: 1, knobs: [10.0; Self::KNOBS], switches: [1; Self::SWITCHES], load: Load::default() }
+        let (knobs, switches) = ([10.0; Self::KNOBS], [1; Self::SWITCHES]);
+        Self { position: 1, knobs, switches, load: Load::default(), step: 0 }
     }
 }
 

@@ -1,0 +1,294 @@
+//! The project as the host's thread, the editor and the worker share it.
+
+use std::sync::atomic::{AtomicU8, Ordering};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard};
+
+use dryfit_dsp::document::Problems;
+
+use super::analysis::Analysis;
+use super::handover::{Handover, Targets};
+use super::names::position_names;
+use super::option_target::OptionTarget;
+use super::run::{Compiled, Stopped, compile};
+use crate::session::{Bench, Project, Unreadable};
+
+/// The project on the bench, what became of it, and the way to the audio thread.
+///
+/// Everything but [`Desk::handover`] and [`Desk::blind`] takes a lock, which is never held while something is compiled;
+/// the audio thread uses those two only.
+#[derive(Debug)]
+pub struct Desk {
+    state: Mutex<State>,
+    changed: Condvar,
+    handover: Handover,
+    blind: AtomicU8,
+}
+
+/// A saved state that could not be used. It is saved again as it is until the user edits something.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kept {
+    /// As it was read.
+    pub text: String,
+    /// Why it cannot be used.
+    pub why: Unreadable,
+}
+
+#[derive(Debug)]
+pub(super) struct State {
+    pub(super) project: Arc<Project>,
+    /// Rises with every project.
+    pub(super) generation: u64,
+    /// The newest generation that was compiled, or found wrong.
+    pub(super) done: u64,
+    /// Sample rate, in hertz, once the host said it.
+    pub(super) sample_rate: Option<f64>,
+    /// Whether somebody looks at the analysis even before anything sounds.
+    pub(super) looked_at: bool,
+    /// Whether the instance goes.
+    pub(super) stopping: bool,
+    kept: Option<Kept>,
+    problems: Option<Problems>,
+    analysis: Option<Arc<Analysis>>,
+    names: [Vec<String>; 2],
+}
+
+impl Desk {
+    /// The sample rate, in hertz, for an analysis before the host said one.
+    const USUAL_RATE: f64 = 48_000.0;
+
+    /// With a project.
+    pub fn new(project: Project) -> Self {
+        let names = names(&project);
+        let state = State {
+            project: Arc::new(project),
+            generation: 1,
+            done: 0,
+            sample_rate: None,
+            looked_at: false,
+            stopping: false,
+            kept: None,
+            problems: None,
+            analysis: None,
+            names,
+        };
+        Self {
+            state: Mutex::new(state),
+            changed: Condvar::new(),
+            handover: Handover::default(),
+            blind: AtomicU8::new(0),
+        }
+    }
+
+    /// The project on the bench.
+    pub fn project(&self) -> Arc<Project> {
+        self.lock().project.clone()
+    }
+
+    /// Puts an edited project on the bench. It sounds when it is compiled; until then the last good one does.
+    pub fn edit(&self, project: Project) {
+        let names = names(&project);
+        let mut state = self.lock();
+        state.kept = None;
+        state.put(project, names);
+        self.changed.notify_all();
+    }
+
+    /// Puts a saved project on the bench, compiled before this returns when the host has said its sample rate. One that
+    /// cannot be used is kept as it is, and the bench stays.
+    pub fn restore(&self, text: &str) {
+        match Project::from_text(text) {
+            Ok(project) => {
+                let names = names(&project);
+                {
+                    let mut state = self.lock();
+                    state.kept = None;
+                    if *state.project == project && state.problems.is_none() {
+                        return;
+                    }
+                    state.put(project, names);
+                    if state.sample_rate.is_none() {
+                        return self.changed.notify_all();
+                    }
+                }
+                self.work(&|| false);
+            }
+            Err(why) => self.lock().kept = Some(Kept { text: text.into(), why }),
+        }
+    }
+
+    /// What is to be saved: the project, or the state that was kept.
+    pub fn save(&self) -> String {
+        let state = self.lock();
+        match &state.kept {
+            Some(kept) => kept.text.clone(),
+            None => state.project.to_text(),
+        }
+    }
+
+    /// The host says its sample rate, in hertz: compiles the newest project for it, waiting, and returns its targets with
+    /// their generation. None when it cannot sound.
+    pub fn activate(&self, sample_rate: f64) -> (u64, Option<[OptionTarget; 2]>) {
+        self.lock().sample_rate = Some(sample_rate);
+        loop {
+            let (project, generation) = {
+                let state = self.lock();
+                (state.project.clone(), state.generation)
+            };
+            let outcome = guarded(&project, generation, sample_rate, &|| false);
+            let mut state = self.lock();
+            if state.generation == generation {
+                let targets = state.take_over(generation, outcome);
+                return (generation, targets);
+            }
+        }
+    }
+
+    /// What is known about the newest compiled project. Asking for it makes the worker compile even before anything sounds.
+    pub fn analysis(&self) -> Option<Arc<Analysis>> {
+        let mut state = self.lock();
+        if !state.looked_at {
+            state.looked_at = true;
+            self.changed.notify_all();
+        }
+        state.analysis.clone()
+    }
+
+    /// Whether the newest project is still being compiled.
+    pub fn working(&self) -> bool {
+        let state = self.lock();
+        state.done < state.generation
+    }
+
+    /// Why the newest project cannot sound, if so.
+    pub fn problems(&self) -> Option<Problems> {
+        self.lock().problems.clone()
+    }
+
+    /// The saved state that could not be used, if there is one.
+    pub fn kept(&self) -> Option<Kept> {
+        self.lock().kept.clone()
+    }
+
+    /// What is on in a position of a bench, knobs on 10; none beyond its last.
+    pub fn position_name(&self, bench: Bench, position: usize) -> Option<String> {
+        self.lock().names[bench.index()].get(position.checked_sub(1)?).cloned()
+    }
+
+    /// The values that lie in the tray.
+    pub fn tray_values(&self) -> Vec<String> {
+        self.lock().project.tray.values.clone()
+    }
+
+    /// The way to the audio thread.
+    pub fn handover(&self) -> &Handover {
+        &self.handover
+    }
+
+    /// What is heard in a blind comparison, whatever the parameters say; none when there is no such comparison.
+    pub fn blind(&self) -> Option<Bench> {
+        match self.blind.load(Ordering::Acquire) {
+            1 => Some(Bench::A),
+            2 => Some(Bench::B),
+            _ => None,
+        }
+    }
+
+    /// Makes a bench heard in a blind comparison, or ends it.
+    pub fn set_blind(&self, bench: Option<Bench>) {
+        self.blind.store(bench.map_or(0, |bench| bench.index() as u8 + 1), Ordering::Release);
+    }
+
+    /// Compiles the newest project until nothing newer is there or `stop` says so, and hands the targets over.
+    pub(super) fn work(&self, stop: &dyn Fn() -> bool) {
+        loop {
+            let job = self.lock().job();
+            let Some((project, generation, sample_rate)) = job else { return };
+            let superseded = || stop() || self.lock().generation != generation;
+            let outcome = guarded(&project, generation, sample_rate.unwrap_or(Self::USUAL_RATE), &superseded);
+            if stop() {
+                return;
+            }
+            let mut state = self.lock();
+            if state.generation != generation || state.sample_rate != sample_rate {
+                continue;
+            }
+            if let (Some(benches), Some(sample_rate)) = (state.take_over(generation, outcome), sample_rate) {
+                // Under the lock, so that targets are published in the order of their generations.
+                self.handover.publish(Targets::new(generation, sample_rate, benches));
+            }
+        }
+    }
+
+    /// Waits until there is something to compile; false when the instance goes.
+    pub(super) fn wait(&self) -> bool {
+        let mut state = self.lock();
+        while !state.stopping && state.job().is_none() {
+            state = self.changed.wait(state).unwrap_or_else(|poisoned| poisoned.into_inner());
+        }
+        !state.stopping
+    }
+
+    /// Whether the instance goes.
+    pub(super) fn stopping(&self) -> bool {
+        self.lock().stopping
+    }
+
+    /// The instance goes.
+    pub(super) fn stop(&self) {
+        self.lock().stopping = true;
+        self.changed.notify_all();
+    }
+
+    /// A panic elsewhere leaves a state that is whole: every change of it is one assignment after the other.
+    fn lock(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(|poisoned| poisoned.into_inner())
+    }
+}
+
+impl State {
+    fn put(&mut self, project: Project, names: [Vec<String>; 2]) {
+        self.project = Arc::new(project);
+        self.names = names;
+        self.generation += 1;
+    }
+
+    /// What is to be compiled, if anything.
+    fn job(&self) -> Option<(Arc<Project>, u64, Option<f64>)> {
+        let wanted = self.sample_rate.is_some() || self.looked_at;
+        (wanted && self.done < self.generation).then(|| (self.project.clone(), self.generation, self.sample_rate))
+    }
+
+    /// Notes what became of a generation, and returns its targets.
+    fn take_over(&mut self, generation: u64, outcome: Result<Compiled, Stopped>) -> Option<[OptionTarget; 2]> {
+        match outcome {
+            Ok(Compiled { benches, analysis }) => {
+                (self.done, self.problems, self.analysis) = (generation, None, Some(Arc::new(analysis)));
+                Some(benches)
+            }
+            Err(Stopped::Wrong(problems)) => {
+                (self.done, self.problems) = (generation, Some(problems));
+                None
+            }
+            Err(Stopped::Unwanted) => None,
+        }
+    }
+}
+
+/// Compiles; a panic becomes a problem, because neither a worker's end nor the host's may come of a document.
+fn guarded(
+    project: &Arc<Project>,
+    generation: u64,
+    sample_rate: f64,
+    unwanted: &dyn Fn() -> bool,
+) -> Result<Compiled, Stopped> {
+    let attempt = || compile(project, generation, sample_rate, unwanted);
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(attempt)).unwrap_or_else(|_| {
+        let (what, mend) = ("the documents could not be worked out (a fault of Dryfit)", "undo, and report it");
+        let kind = dryfit_dsp::document::ProblemKind::Unsolvable;
+        Err(Stopped::Wrong(crate::session::problem(kind, "project", None, what.into(), mend)))
+    })
+}
+
+fn names(project: &Project) -> [Vec<String>; 2] {
+    Bench::BOTH.map(|bench| project.assemble(bench).map(|assembly| position_names(&assembly)).unwrap_or_default())
+}

@@ -1,0 +1,140 @@
+//! What the user did.
+
+use super::model::{BenchId, Listen, TraySeries};
+
+/// One thing the user did; the editor changes nothing itself.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// A control was grabbed: a gesture begins.
+    Begin(ControlId),
+    /// A control was moved, between `Begin` and `End`: its new value, in the terms of [`super::Control`].
+    Set(ControlId, f64),
+    /// A control was let go.
+    End(ControlId),
+    /// A text was typed and confirmed. The session reads it, or refuses it with a message in place.
+    Type(Field, String),
+    /// Listen to something else.
+    Listen(Listen),
+    /// Loudness match on or off.
+    MatchLoudness(bool),
+    /// Note following on or off.
+    FollowNotes(bool),
+    /// Copy a bench (wiring, add-ons, values) onto the other one.
+    CopyBench {
+        /// The bench that is copied.
+        from: BenchId,
+    },
+    /// Swap the benches.
+    SwapBenches,
+    /// Put another wiring on a bench.
+    ChooseWiring {
+        /// Which bench.
+        bench: BenchId,
+        /// The wiring's name among the choices.
+        name: String,
+    },
+    /// Fit an add-on, or take it out.
+    FitAddOn {
+        /// Which bench.
+        bench: BenchId,
+        /// The add-on's name.
+        name: String,
+        /// Whether it is to be fitted.
+        fitted: bool,
+    },
+    /// Put a part of a bench in the tray.
+    ChooseTrayPart {
+        /// Which bench.
+        bench: BenchId,
+        /// The part's name.
+        part: String,
+    },
+    /// Empty the tray; the part keeps the value it has.
+    EmptyTray,
+    /// Lay out values of a preferred series. (Typed ones come as [`Field::TrayValues`], a step as [`ControlId::TrayStep`].)
+    ChooseTraySeries(TraySeries),
+    /// The take was made with this guitar.
+    ChooseGuitar(String),
+    /// The take was made through this wiring.
+    ChooseRecordedWiring(String),
+    /// Everything as recorded as bench A stands: "my guitar is wired like that now".
+    RecordedAsBench(BenchId),
+    /// The text of a bench's document was edited.
+    EditDocument {
+        /// Which bench.
+        bench: BenchId,
+        /// The whole text.
+        text: String,
+    },
+    /// Open a document from a file.
+    OpenDocument(BenchId),
+    /// Put the clipboard's text in place of a bench's document.
+    PasteDocument(BenchId),
+    /// Save a bench's document among the user's own.
+    SaveDocument(BenchId),
+    /// Take the last change back.
+    Undo,
+    /// Do what was taken back again.
+    Redo,
+    /// Begin a blind comparison.
+    StartBlind {
+        /// Number of trials.
+        trials: usize,
+    },
+    /// X is said to be that bench.
+    AnswerBlind(BenchId),
+    /// End the blind comparison, whatever was answered, or close its result.
+    StopBlind,
+}
+
+/// A control that has a value. All but those of the recording are parameters of the host.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ControlId {
+    /// The selector; value is the position, from 1.
+    Selector,
+    /// Knob by its place on the guitar, from 0; value 0 to 10.
+    Knob(usize),
+    /// Switch, from 0; value is the position, from 1.
+    Switch(usize),
+    /// Cable capacitance; value 0 to 1 of its travel.
+    Cable,
+    /// Input resistance; value 0 to 1 of its travel.
+    Input,
+    /// Output level; value 0 to 1 of its travel.
+    Output,
+    /// Which value of the tray is in the circuit; value is the step, from 0.
+    TrayStep,
+    /// The selector as the take was made.
+    RecordedSelector,
+    /// A knob as the take was made.
+    RecordedKnob(usize),
+    /// A switch as the take was made.
+    RecordedSwitch(usize),
+    /// The cable with which the take was made.
+    RecordedCable,
+    /// The input into which the take was made.
+    RecordedInput,
+}
+
+/// A place where text is typed.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Field {
+    /// A control's value.
+    Control(ControlId),
+    /// A part's value.
+    Part {
+        /// Which bench.
+        bench: BenchId,
+        /// The part's name.
+        part: String,
+    },
+    /// The tray's values, separated by spaces or commas.
+    TrayValues,
+    /// A pickup's distance from the bridge.
+    PickupDistance {
+        /// The pickup's name.
+        pickup: String,
+        /// Under the lowest (else the highest) string.
+        low: bool,
+    },
+}

@@ -1,0 +1,61 @@
+//! What only the screen knows.
+
+use std::collections::HashMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::action::Field;
+use super::model::BenchId;
+
+/// What only the screen knows. What is worth keeping between sessions is serialized, half-typed texts are not.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Memory {
+    /// Light or dark.
+    pub theme: Theme,
+    /// Whether the difference B minus A is drawn.
+    pub difference: bool,
+    /// Whether tolerance bands are drawn.
+    pub bands: bool,
+    /// The bench that is in front where there is room for one only.
+    pub front: BenchId,
+    /// The aside that is open.
+    #[serde(skip)]
+    pub aside: Option<Aside>,
+    /// Texts being typed.
+    #[serde(skip)]
+    pub typing: HashMap<Field, String>,
+    /// The document being typed: bench, revision it started from, text.
+    #[serde(skip)]
+    pub draft: Option<(BenchId, u64, String)>,
+}
+
+impl Memory {
+    /// Opens an aside, or closes it if it is open.
+    pub fn toggle(&mut self, aside: Aside) {
+        self.aside = if self.aside == Some(aside) { None } else { Some(aside) };
+    }
+}
+
+/// Light or dark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Theme {
+    /// Workshop paper.
+    #[default]
+    Light,
+    /// For a dark room.
+    Dark,
+}
+
+/// What opens over the benches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Aside {
+    /// As recorded, and the guitar.
+    Recorded,
+    /// A bench's document as text.
+    Document(BenchId),
+    /// Blind comparison.
+    Blind,
+    /// The keys.
+    Keys,
+}

@@ -1,0 +1,30 @@
+//! Dryfit as a plug-in: hear, sweep and compare wirings on a dry take in the host.
+//!
+//! ```text
+//! parameters ──────────────┐
+//! session (project) ─ compile ─ targets ─> engine (dryfit-dsp) ─> sound
+//!        └ editor <─ analysis, taps ┘
+//! ```
+//!
+//! - [`plugin`]: what the host calls; a thin shell around [`dryfit_dsp::engine::Engine`].
+//! - [`params`]: what the host may automate; [`text`]: values as text.
+//! - [`session`]: everything that is saved, and its edits.
+//! - [`compile`]: from a project to targets, on a thread of the instance's own, and over to the audio thread.
+//! - [`taps`]: what the editor sees of the sound.
+//! - [`abx`]: blind comparison.
+//! - [`editor`]: what is on the screen.
+
+// The framework's derive macros name its crate so.
+extern crate nih_plug as nice_plug;
+
+pub mod abx;
+pub mod compile;
+pub mod editor;
+mod exports;
+pub mod params;
+pub mod plugin;
+pub mod session;
+pub mod taps;
+pub mod text;
+
+pub use plugin::Dryfit;

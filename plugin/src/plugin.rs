@@ -1,0 +1,179 @@
+//! The plug-in: a thin shell around the engine.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use dryfit_dsp::document::Library;
+use dryfit_dsp::engine::{Engine, Listen};
+use nih_plug::prelude::*;
+
+use crate::compile::{Desk, OptionTarget, Worker};
+use crate::params::{Parameters, tame};
+use crate::session::{Bench, Project};
+use crate::taps::Taps;
+
+/// Dryfit as a host sees it.
+///
+/// Nothing in [`Plugin::process`] allocates, locks or waits: parameters and targets cross over by atomics, and the
+/// [`Engine`] keeps the same contract.
+pub struct Dryfit {
+    parameters: Arc<Parameters>,
+    desk: Arc<Desk>,
+    taps: Arc<Taps>,
+    sounding: Option<Sounding>,
+    /// Dropped last, joining its thread: it uses the desk.
+    _worker: Worker,
+}
+
+/// What sounds between activation and deactivation.
+struct Sounding {
+    engine: Engine<OptionTarget>,
+    /// The edit that its targets were compiled from.
+    generation: u64,
+    sample_rate: f64,
+    /// Whether the transport ran in the last block.
+    playing: bool,
+    /// A bounce: what is heard follows from parameters alone.
+    offline: bool,
+}
+
+impl Default for Dryfit {
+    fn default() -> Self {
+        let desk = Arc::new(Desk::new(Project::first_run(&Library::presets())));
+        Self {
+            parameters: Arc::new(Parameters::new(&desk)),
+            taps: Arc::new(Taps::new()),
+            sounding: None,
+            _worker: Worker::start(desk.clone()),
+            desk,
+        }
+    }
+}
+
+impl Dryfit {
+    /// The framework's own worker thread ends for all instances when it meets a task of an instance that is gone, and the
+    /// last instance then takes the host down. On deactivation it is given this time to do what is left.
+    const DRAINING: Duration = Duration::from_millis(20);
+    /// Sample rates, in hertz, at which the engine works.
+    const RATES: std::ops::RangeInclusive<f64> = 8e3..=1e6;
+    /// What a filter leaves ringing after the take has ended, in seconds.
+    const TAIL_SECONDS: f64 = 1.0;
+
+    const fn layout(channels: u32) -> AudioIOLayout {
+        AudioIOLayout {
+            main_input_channels: NonZeroU32::new(channels),
+            main_output_channels: NonZeroU32::new(channels),
+            ..AudioIOLayout::const_default()
+        }
+    }
+}
+
+impl Sounding {
+    /// Takes over what was compiled since. Allocates, drops and waits for nothing.
+    fn take_over(&mut self, desk: &Desk) {
+        let Some(mut fresh) = desk.handover().take() else { return };
+        if fresh.sample_rate == self.sample_rate && fresh.generation > self.generation {
+            self.generation = fresh.generation;
+            for (bench, slot) in fresh.benches.iter_mut().enumerate() {
+                if let Some(target) = slot.take() {
+                    *slot = Some(self.engine.exchange(bench, target));
+                }
+            }
+        }
+        desk.handover().give_back(fresh);
+    }
+
+    fn loudness(&self) -> [Option<f64>; 3] {
+        [Listen::Dry, Listen::A, Listen::B].map(|listen| self.engine.loudness(listen))
+    }
+}
+
+impl Plugin for Dryfit {
+    const NAME: &'static str = "Dryfit";
+    const VENDOR: &'static str = "Dryfit";
+    const URL: &'static str = "";
+    const EMAIL: &'static str = "";
+    const VERSION: &'static str = env!("CARGO_PKG_VERSION");
+
+    const AUDIO_IO_LAYOUTS: &'static [AudioIOLayout] = &[Self::layout(2), Self::layout(1)];
+    const SAMPLE_ACCURATE_AUTOMATION: bool = true;
+
+    type Editor = ();
+    type SysExMessage = ();
+    type BackgroundTask = ();
+
+    fn params(&self) -> Arc<dyn Params> {
+        self.parameters.clone()
+    }
+
+    fn filter_state(state: &mut PluginState) {
+        tame(state);
+    }
+
+    fn activate(&mut self, layout: &AudioIOLayout, config: &BufferConfig, _: &mut impl ActivateContext<Self>) -> bool {
+        let sample_rate = f64::from(config.sample_rate);
+        if !Self::RATES.contains(&sample_rate) {
+            return false;
+        }
+        let channels = layout.main_output_channels.map_or(0, |channels| channels.get() as usize);
+        let (generation, targets) = self.desk.activate(sample_rate);
+        // Without targets both benches sound as dry: a project that cannot sound never silences the host's.
+        let targets = targets.map(Vec::from).unwrap_or_default();
+        self.taps.set_sample_rate(sample_rate);
+        let engine = Engine::new(sample_rate, channels, targets);
+        let offline = config.process_mode == ProcessMode::Offline;
+        self.sounding = Some(Sounding { engine, generation, sample_rate, playing: false, offline });
+        true
+    }
+
+    fn reset(&mut self) {
+        if let Some(sounding) = &mut self.sounding {
+            sounding.engine.reset();
+            sounding.playing = false;
+        }
+    }
+
+    fn process(
+        &mut self,
+        buffer: &mut Buffer<'_>,
+        _: &mut AuxiliaryBuffers<'_>,
+        context: &mut impl ProcessContext<Self>,
+    ) -> ProcessStatus {
+        let Some(sounding) = &mut self.sounding else { return ProcessStatus::Normal };
+        sounding.take_over(&self.desk);
+        let playing = context.transport().playing;
+        if playing && !sounding.playing {
+            sounding.engine.restart_loudness();
+        }
+        sounding.playing = playing;
+        let blind: Option<Bench> = if sounding.offline { None } else { self.desk.blind() };
+        let scene = self.parameters.scene(blind);
+        let channels = buffer.as_slice();
+        self.taps.hear_input(channels);
+        sounding.engine.process(&scene, channels);
+        self.taps.hear_output(channels, sounding.loudness());
+        ProcessStatus::Tail((Self::TAIL_SECONDS * sounding.sample_rate) as u32)
+    }
+
+    fn deactivate(&mut self) {
+        self.sounding = None;
+        self.desk.handover().clear();
+        if cfg!(target_os = "linux") {
+            std::thread::sleep(Self::DRAINING);
+        }
+    }
+}
+
+impl ClapPlugin for Dryfit {
+    const CLAP_ID: &'static str = "org.dryfit.dryfit";
+    const CLAP_DESCRIPTION: Option<&'static str> = Some("Hear a guitar wiring before soldering it");
+    const CLAP_MANUAL_URL: Option<&'static str> = None;
+    const CLAP_SUPPORT_URL: Option<&'static str> = None;
+    const CLAP_FEATURES: &'static [ClapFeature] =
+        &[ClapFeature::AudioEffect, ClapFeature::Filter, ClapFeature::Mono, ClapFeature::Stereo];
+}
+
+impl Vst3Plugin for Dryfit {
+    const VST3_CLASS_ID: [u8; 16] = *b"DryfitWiringDry1";
+    const VST3_SUBCATEGORIES: &'static [Vst3SubCategory] = &[Vst3SubCategory::Fx, Vst3SubCategory::Filter];
+}

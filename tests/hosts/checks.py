@@ -1,0 +1,263 @@
+"""Checks of the VST3 in hosts that musicians use: `checks.py NAME PLUGIN.vst3 DRYFIT`, or `checks.py --list`.
+
+Exit codes: 0 passed, 10 warning, 77 skipped, anything else failed. One process a check.
+"""
+
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+CHECKS = {}
+SKIPPED = 77
+
+
+def check(sentence):
+    def register(function):
+        CHECKS[function.__name__.replace("_", "-")] = (sentence, function)
+        return function
+
+    return register
+
+
+class Failed(Exception):
+    """What is otherwise than it should be."""
+
+
+def require(so, said):
+    if not so:
+        raise Failed(said)
+
+
+def numpy():
+    import numpy
+
+    return numpy
+
+
+def noise(samples, channels=2):
+    np = numpy()
+    mono = np.random.default_rng(1).uniform(-0.1, 0.1, samples).astype("float32")
+    return np.tile(mono, (channels, 1))
+
+
+def pedal(given):
+    import pedalboard
+
+    return pedalboard.load_plugin(str(given.plugin))
+
+
+class Given:
+    def __init__(self, plugin, dryfit):
+        self.plugin, self.dryfit = Path(plugin).resolve(), Path(dryfit).resolve()
+
+
+def rendered(given, take):
+    """The take through `dryfit render` at settings that are no defaults, and those settings as parameters."""
+    np = numpy()
+    import soundfile
+
+    with tempfile.TemporaryDirectory() as folder:
+        path, out = Path(folder) / "take.wav", Path(folder) / "out.wav"
+        soundfile.write(path, take, 48000, subtype="FLOAT")
+        command = [given.dryfit, "render", path, "-o", out, "--depth", "float"]
+        command += ["--option", "five-way-bridge-only-neck-blend", "--recorded", "five-way-two-tones"]
+        for setting in ["position=1", "volume=7.5", "tone=3.3", "blend=5.25", "cable=710p", "input=470k"]:
+            command += ["--set", setting]
+        subprocess.run(command, check=True, capture_output=True)
+        return soundfile.read(out, dtype="float32")[0].astype(np.float32)
+
+
+SETTINGS = {
+    "Knob 1": "7.5",
+    "Knob 2": "3.3",
+    "Knob 3": "5.25",
+    "Cable": "710p",
+    "Input resistance": "470k",
+    "Loudness match": "Off",
+}
+
+
+@check("pedalboard loads it: stereo and mono sound, no latency, 14 parameters")
+def pedalboard_loads(given):
+    np = numpy()
+    plugin = pedal(given)
+    require(plugin.reported_latency_samples == 0, f"latency {plugin.reported_latency_samples}")
+    require(len(plugin.parameters) == 14, f"parameters {list(plugin.parameters)}")
+    for channels in (2, 1):
+        heard = plugin.process(noise(4800, channels), 48000)
+        require(heard.shape == (channels, 4800), f"{channels} channels gave {heard.shape}")
+        require(np.isfinite(heard).all() and np.abs(heard).max() > 0.001, f"{channels} channels are silent")
+
+
+@check("pedalboard: a saved state restores its bytes and its sound in another instance")
+def pedalboard_state(given):
+    np = numpy()
+    first, second = pedal(given), pedal(given)
+    set_by_text(first, "Selector", "3: middle")
+    first.knob_2 = 4.5
+    first.process(noise(512), 48000, reset=False)
+    saved = first.raw_state
+    second.raw_state = saved
+    require(second.raw_state == saved, "other bytes")
+    a, b = (plugin.process(noise(9600), 48000) for plugin in (first, second))
+    require(np.array_equal(a, b), "another sound")
+    for broken in (b"", b"garbage", saved[: len(saved) // 2], saved[:-3], bytes(5000)):
+        try:
+            second.raw_state = broken
+        except Exception as error:  # the host's own refusal is as good as the plug-in's
+            print(f"refused: {type(error).__name__}", file=sys.stderr)
+    second.raw_state = saved
+    require(second.raw_state == saved, "broken states left a trace")
+
+
+@check("pedalboard: the same samples at block sizes 1 to 8192")
+def pedalboard_block_sizes(given):
+    np = numpy()
+    plugin = pedal(given)
+    take = noise(9600)
+    expected = plugin.process(take, 48000, buffer_size=512)
+    for size in (1, 7, 64, 1000, 8192):
+        require(np.array_equal(plugin.process(take, 48000, buffer_size=size), expected), f"blocks of {size} differ")
+
+
+@check("pedalboard: 44.1 to 192 kHz one after the other")
+def pedalboard_rates(given):
+    np = numpy()
+    plugin = pedal(given)
+    for rate in (44100, 48000, 88200, 96000, 176400, 192000, 44100):
+        heard = plugin.process(noise(rate // 4), rate)
+        require(np.isfinite(heard).all() and np.abs(heard).max() > 0.001, f"{rate} Hz is silent")
+
+
+@check("pedalboard: the same samples as `dryfit render`, bit for bit")
+def pedalboard_as_rendered(given):
+    np = numpy()
+    take = noise(48000)
+    expected = rendered(given, take[0])
+    plugin = pedal(given)
+    plugin.knob_1, plugin.knob_2, plugin.knob_3, plugin.loudness_match = 7.5, 3.3, 5.25, False
+    set_by_text(plugin, "Cable", "710p")
+    set_by_text(plugin, "Input resistance", "470k")
+    heard = plugin.process(take, 48000, buffer_size=512)[0]
+    same = int((heard.view(np.int32) == expected.view(np.int32)).sum())
+    require(same == len(expected), f"{same} of {len(expected)} samples are the same")
+
+
+def set_by_text(plugin, name, text):
+    parameter = next(p for p in plugin.parameters.values() if p.name == name)
+    parameter.raw_value = parameter.get_raw_value_for_text(text)
+
+
+@check("pedalboard: 20 instances at once")
+def pedalboard_twenty(given):
+    np = numpy()
+    plugins = [pedal(given) for _ in range(20)]
+    take = noise(4800)
+    heard = [plugin.process(take, 48000) for plugin in plugins]
+    require(all(np.array_equal(heard[0], other) for other in heard), "they differ")
+
+
+@check("pedalboard: 200 instances automated, deactivated and dropped in turn")
+def pedalboard_two_hundred(given):
+    import gc
+
+    take = noise(960)
+    for i in range(200):
+        plugin = pedal(given)
+        for knob in range(10):
+            plugin.knob_1 = (i * 7 + knob) % 101 / 10
+            plugin.process(take, 48000, buffer_size=96, reset=False)
+        plugin.reset()
+        del plugin
+        gc.collect()
+
+
+def dreamed(given, take, prepare):
+    """The take through the plug-in in dawdreamer; `prepare` gets the processor and its parameters' numbers by name."""
+    import dawdreamer
+
+    engine = dawdreamer.RenderEngine(48000, 512)
+    playback = engine.make_playback_processor("take", take)
+    plugin = engine.make_plugin_processor("dryfit", str(given.plugin))
+    numbers = {entry["name"]: entry["index"] for entry in plugin.get_parameters_description()}
+    prepare(plugin, numbers)
+    engine.load_graph([(playback, []), (plugin, ["take"])])
+    engine.render(take.shape[1] / 48000)
+    return engine.get_audio(), plugin
+
+
+@check("dawdreamer loads it and renders the same samples as `dryfit render`, bit for bit")
+def dawdreamer_as_rendered(given):
+    np = numpy()
+    take = noise(48000)
+    expected = rendered(given, take[0])
+    board = pedal(given)
+    raw = {}
+    for name, text in SETTINGS.items():
+        parameter = next(p for p in board.parameters.values() if p.name == name)
+        raw[name] = parameter.get_raw_value_for_text(text)
+
+    def prepare(plugin, numbers):
+        for name, value in raw.items():
+            plugin.set_parameter(numbers[name], value)
+
+    heard = dreamed(given, take, prepare)[0][0][: len(expected)]
+    same = int((heard.view(np.int32) == expected.view(np.int32)).sum())
+    require(same == len(expected), f"{same} of {len(expected)} samples are the same")
+
+
+@check("dawdreamer: automation moves the sound without a click, and twice the same way")
+def dawdreamer_automation(given):
+    np = numpy()
+    time = np.arange(96000) / 48000
+    tone = sum(np.sin(2 * np.pi * 110 * n * time) / n for n in (1, 2, 3, 4)).astype("float32") * 0.2
+    take = np.tile(tone, (2, 1))
+    sweep = (0.5 + 0.5 * np.cos(2 * np.pi * 0.5 * time)).astype("float32")
+
+    def prepare(plugin, numbers):
+        plugin.set_automation(numbers["Knob 1"], sweep)
+        plugin.set_automation(numbers["Knob 2"], 1 - sweep)
+        plugin.set_parameter(numbers["Loudness match"], 0.0)
+
+    first, second = (dreamed(given, take, prepare)[0] for _ in range(2))
+    still = dreamed(given, take, lambda plugin, numbers: plugin.set_parameter(numbers["Loudness match"], 0.0))[0]
+    require(np.array_equal(first, second), "two runs differ")
+    level = lambda audio: float(np.sqrt((audio**2).mean()))
+    middle, edge = level(first[:, 46000:50000]), level(first[:, 1000:5000])
+    require(middle < 0.1 * edge, f"the volume does not sweep: {edge:.4f} to {middle:.4f}")
+    steepest, own = (float(np.abs(np.diff(audio[:, 4800:])).max()) for audio in (first, still))
+    # A fade within one step of at least 32 samples adds at most twice the peak over 32.
+    most = own + 2 * float(np.abs(still).max()) / 32
+    require(steepest <= most, f"steepest step {steepest:.4f}, the signal's own {own:.4f}")
+
+
+@check("dawdreamer: 200 instances automated and dropped in turn")
+def dawdreamer_two_hundred(given):
+    np = numpy()
+    take = noise(960)
+    sweep = np.linspace(0, 1, 960).astype("float32")
+    for _ in range(200):
+        dreamed(given, take, lambda plugin, numbers: plugin.set_automation(numbers["Knob 1"], sweep))
+
+
+def main():
+    if sys.argv[1:] == ["--list"]:
+        for name, (sentence, _) in CHECKS.items():
+            print(f"{name}\t{sentence}")
+        return 0
+    name, plugin, dryfit = sys.argv[1:]
+    try:
+        said = CHECKS[name][1](Given(plugin, dryfit))
+        print(said or "")
+        return 0
+    except ImportError as missing:
+        print(f"{missing}")
+        return SKIPPED
+    except Failed as failed:
+        print(f"{failed}")
+        return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

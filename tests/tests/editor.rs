@@ -1,0 +1,14 @@
+//! The editor: what it looks like, what it says, what it does when it is touched. No host and no plug-in is needed for it.
+
+mod editor {
+    mod actions;
+    mod blind;
+    mod colours;
+    mod fixtures;
+    mod gestures;
+    mod keyboard;
+    mod pictures;
+    mod stage;
+    mod text;
+    mod typing;
+}
