@@ -12,12 +12,14 @@
 //! - [`compile`]: from a project to targets, on a thread of the instance's own, and over to the audio thread.
 //! - [`taps`]: what the editor sees of the sound.
 //! - [`abx`]: blind comparison.
-//! - [`editor`]: what is on the screen.
+//! - [`app`]: from the bench to what the editor shows, and from what the user did to edits and gestures.
+//! - [`editor`]: what is on the screen; [`window`]: the window around it in the host.
 
 // The framework's derive macros name its crate so.
 extern crate nih_plug as nice_plug;
 
 pub mod abx;
+pub mod app;
 pub mod compile;
 pub mod editor;
 mod exports;
@@ -26,5 +28,6 @@ pub mod plugin;
 pub mod session;
 pub mod taps;
 pub mod text;
+pub mod window;
 
 pub use plugin::Dryfit;

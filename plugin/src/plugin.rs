@@ -6,11 +6,14 @@ use std::time::Duration;
 use dryfit_dsp::document::Library;
 use dryfit_dsp::engine::{Engine, Listen};
 use nih_plug::prelude::*;
+use nih_plug_egui::EguiEditor;
 
+use crate::app::{App, Documents};
 use crate::compile::{Desk, OptionTarget, Worker};
 use crate::params::{Parameters, tame};
 use crate::session::{Bench, Project};
 use crate::taps::Taps;
+use crate::window::Window;
 
 /// Dryfit as a host sees it.
 ///
@@ -98,12 +101,17 @@ impl Plugin for Dryfit {
     const AUDIO_IO_LAYOUTS: &'static [AudioIOLayout] = &[Self::layout(2), Self::layout(1)];
     const SAMPLE_ACCURATE_AUTOMATION: bool = true;
 
-    type Editor = ();
+    type Editor = EguiEditor<Window>;
     type SysExMessage = ();
     type BackgroundTask = ();
 
     fn params(&self) -> Arc<dyn Params> {
         self.parameters.clone()
+    }
+
+    fn editor(&mut self, _: AsyncExecutor<Self>) -> Option<Self::Editor> {
+        let (parameters, desk, taps) = (self.parameters.clone(), self.desk.clone(), self.taps.clone());
+        Window::editor(App::new(parameters, desk, taps, Documents::usual_folder()))
     }
 
     fn filter_state(state: &mut PluginState) {

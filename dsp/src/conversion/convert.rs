@@ -47,6 +47,16 @@ impl Conversion {
         Ok(Self { recorded: recorded.clone(), option, power: Box::new([0.0; Grid::POINTS]) })
     }
 
+    /// The option's responses where the controls stand, at the points of [`Conversion::grid`].
+    pub fn responses(&mut self, controls: &Controls) -> &Responses {
+        self.option.responses(controls)
+    }
+
+    /// The grid it was made for.
+    pub fn grid(&self) -> &Grid {
+        &self.recorded.grid
+    }
+
     /// How far it can be trusted where the controls stand.
     pub fn assess(&mut self, controls: &Controls) -> Assessment {
         let mut log_gain = [0.0; Grid::POINTS];

@@ -8,7 +8,7 @@
 mod analysis;
 mod desk;
 mod handover;
-mod names;
+pub mod names;
 mod option_target;
 mod run;
 mod worker;

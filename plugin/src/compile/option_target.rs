@@ -1,6 +1,7 @@
 //! What a bench asks of the engine: its own conversion, or one of those with another value of the part in the tray.
 
-use dryfit_dsp::conversion::{Assessment, Controls, Conversion, Target};
+use dryfit_dsp::circuit::Responses;
+use dryfit_dsp::conversion::{Assessment, Controls, Conversion, Grid, Target};
 
 /// A bench's target. [`Controls::step`] chooses: 0 is the bench as it stands, n the nth value of the tray (beyond the
 /// last: the last).
@@ -36,6 +37,17 @@ impl OptionTarget {
     pub fn assess(&mut self, controls: &Controls) -> Assessment {
         let (conversion, controls) = self.choose(controls);
         conversion.assess(&controls)
+    }
+
+    /// The responses of the circuit that sounds where the controls stand, at the points of [`OptionTarget::grid`].
+    pub fn responses(&mut self, controls: &Controls) -> &Responses {
+        let (conversion, controls) = self.choose(controls);
+        conversion.responses(&controls)
+    }
+
+    /// The grid it was compiled for.
+    pub fn grid(&self) -> &Grid {
+        self.0.own.grid()
     }
 
     /// The conversion that the step chooses, and the controls it sees.

@@ -1,0 +1,115 @@
+//! Between the plug-in and its editor: what is on the bench becomes a [`ViewModel`], what the user did becomes edits and
+//! gestures. No window here; `window` opens one around it.
+
+mod actions;
+mod blind;
+mod documents;
+mod edits;
+mod gestures;
+mod history;
+mod problems;
+mod spectrum;
+mod texts;
+mod view;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+pub use documents::Documents;
+pub use gestures::{Gestures, HostGestures, Moved};
+
+use crate::abx::Abx;
+use crate::compile::Desk;
+use crate::editor::{Action, LineProblem, Listen, Refusal, ViewModel};
+use crate::params::Parameters;
+use crate::session::Bench;
+use crate::taps::Taps;
+use history::History;
+use spectrum::Spectrum;
+use view::{Measured, Shown};
+
+/// The editor's other half.
+pub struct App {
+    parameters: Arc<Parameters>,
+    desk: Arc<Desk>,
+    taps: Arc<Taps>,
+    documents: Documents,
+    history: History,
+    refusals: Vec<Refusal>,
+    drafts: [Option<Draft>; 2],
+    /// Rise whenever a bench's text changes otherwise than by typing.
+    revisions: [u64; 2],
+    blind: Option<Blind>,
+    /// The last thing that went wrong outside any document.
+    trouble: Option<String>,
+    spectrum: Spectrum,
+    measured: Option<Measured>,
+    shown: Option<Shown>,
+    model: ViewModel,
+    opened: (Sender<Opened>, Receiver<Opened>),
+}
+
+/// A text in a bench's document box that is not what sounds.
+#[derive(Debug, Clone, PartialEq)]
+struct Draft {
+    text: String,
+    problems: Vec<LineProblem>,
+}
+
+/// A blind comparison, and what the listener listens to in it.
+#[derive(Debug, Clone, PartialEq)]
+struct Blind {
+    abx: Abx,
+    listening: Listen,
+}
+
+/// A file that was chosen, with its text or why there is none.
+struct Opened {
+    bench: Bench,
+    path: PathBuf,
+    text: Result<String, String>,
+}
+
+impl App {
+    /// For an instance, with the user's documents in a folder.
+    pub fn new(parameters: Arc<Parameters>, desk: Arc<Desk>, taps: Arc<Taps>, folder: Option<PathBuf>) -> Self {
+        Self {
+            parameters,
+            desk,
+            taps,
+            documents: Documents::new(folder),
+            history: History::default(),
+            refusals: Vec::new(),
+            drafts: [None, None],
+            revisions: [0; 2],
+            blind: None,
+            trouble: None,
+            spectrum: Spectrum::new(),
+            measured: None,
+            shown: None,
+            model: ViewModel::default(),
+            opened: channel(),
+        }
+    }
+
+    /// What the editor is to show now. Cheap when nothing changed since.
+    pub fn model(&mut self) -> &ViewModel {
+        while let Ok(opened) = self.opened.1.try_recv() {
+            self.take_opened(opened);
+        }
+        view::refresh(self);
+        &self.model
+    }
+
+    /// Does what the user did.
+    pub fn act(&mut self, action: Action, host: &mut dyn Gestures) {
+        self.shown = None;
+        actions::carry_out(self, action, host);
+    }
+
+    /// Whether the picture moves by itself: sound runs, or something is being compiled.
+    pub fn moves(&self) -> bool {
+        self.desk.working() || self.taps.sample_rate() > 0.0
+    }
+}

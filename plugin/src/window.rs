@@ -1,0 +1,73 @@
+//! The editor's window in the host.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::time::Duration;
+
+use nih_plug::context::gui::GuiContext;
+use nih_plug::prelude::ResizeHint;
+use nih_plug_egui::{EguiEditor, EguiEditorState, EguiNiceSettings, Frame, NiceEguiApp, RepaintNotifier, baseview};
+
+use crate::app::{App, HostGestures};
+use crate::editor::{self, Memory};
+
+/// The window around an [`App`].
+pub struct Window {
+    app: App,
+    memory: Memory,
+    context: Option<GuiContext>,
+    /// Why the picture could not be painted; shown instead of it.
+    fault: Option<String>,
+}
+
+impl Window {
+    /// While sound runs, the picture follows it this often.
+    const PERIOD: Duration = Duration::from_millis(33);
+
+    /// An editor that the framework can open.
+    pub fn editor(app: App) -> Option<EguiEditor<Self>> {
+        let [width, height] = editor::OPENS_AT;
+        let size = nih_plug::editor::dpi::LogicalSize::new(width, height);
+        let settings = EguiNiceSettings::new().with_resize_hint(ResizeHint::RESIZABLE);
+        let window = Self { app, memory: Memory::default(), context: None, fault: None };
+        let state = EguiEditorState::from_size(size, 1.0);
+        nih_plug_egui::create_egui_editor(state, RepaintNotifier::new(), settings, window)
+    }
+
+    fn paint(&mut self, ui: &mut egui::Ui) {
+        let mut actions = Vec::new();
+        editor::show(ui, self.app.model(), &mut self.memory, &mut actions);
+        let Some(context) = &self.context else { return };
+        let mut host = HostGestures(context.param_setter());
+        let acted = !actions.is_empty();
+        actions.into_iter().for_each(|action| self.app.act(action, &mut host));
+        if acted {
+            ui.ctx().request_repaint();
+        } else if self.app.moves() {
+            ui.ctx().request_repaint_after(Self::PERIOD);
+        }
+    }
+}
+
+impl NiceEguiApp for Window {
+    fn build(&mut self, _: egui::Context, context: GuiContext, _: &mut Frame) -> Result<(), baseview::HandlerError> {
+        self.context = Some(context);
+        Ok(())
+    }
+
+    /// A panic must not reach the host, which would end with it: the message takes the picture's place.
+    fn ui(&mut self, ui: &mut egui::Ui, _: &mut Frame) {
+        if let Some(fault) = &self.fault {
+            ui.heading("The editor met a fault of its own.");
+            ui.label("The sound is not touched by it, and what is on the bench is saved with your project. Close the editor and open it again.");
+            ui.label(fault);
+            if ui.button("Try again").clicked() {
+                self.fault = None;
+            }
+            return;
+        }
+        if let Err(panic) = catch_unwind(AssertUnwindSafe(|| self.paint(ui))) {
+            let text = panic.downcast_ref::<&str>().map(ToString::to_string);
+            self.fault = text.or_else(|| panic.downcast_ref::<String>().cloned()).or_else(|| Some("unknown".into()));
+        }
+    }
+}

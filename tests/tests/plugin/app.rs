@@ -1,0 +1,263 @@
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use dryfit_dsp::document::Library;
+use dryfit_plugin::app::{App, Gestures, Moved};
+use dryfit_plugin::compile::{Desk, Worker};
+use dryfit_plugin::editor::{Action, BenchId, Blind, ControlId, Field, Listen, NetRole, Place, TraySeries, Trust};
+use dryfit_plugin::params::Parameters;
+use dryfit_plugin::session::{Bench, Project};
+use dryfit_plugin::taps::Taps;
+
+/// An instance without a host.
+struct Instance {
+    app: App,
+    desk: Arc<Desk>,
+    taps: Arc<Taps>,
+    host: Told,
+    _worker: Worker,
+    _folder: tempfile::TempDir,
+}
+
+/// What the host is told.
+#[derive(Default)]
+struct Told(Vec<(&'static str, String, f32)>);
+
+impl Told {
+    fn note(&mut self, what: &'static str, moved: Moved<'_>, value: f32) {
+        let name = match moved {
+            Moved::Float(parameter) => format!("{parameter:?}"),
+            Moved::Int(parameter) => format!("{parameter:?}"),
+            Moved::Bool(parameter) => format!("{parameter:?}"),
+            Moved::Heard(parameter) => format!("{parameter:?}"),
+        };
+        self.0.push((what, name.split(':').next().unwrap().to_string(), value));
+    }
+
+    fn names(&self, what: &str) -> Vec<&str> {
+        self.0.iter().filter(|told| told.0 == what).map(|told| told.1.as_str()).collect()
+    }
+}
+
+impl Gestures for Told {
+    fn begin(&mut self, moved: Moved<'_>) {
+        self.note("begin", moved, 0.0);
+    }
+
+    fn set(&mut self, moved: Moved<'_>, normalized: f32) {
+        self.note("set", moved, normalized);
+    }
+
+    fn end(&mut self, moved: Moved<'_>) {
+        self.note("end", moved, 0.0);
+    }
+}
+
+impl Instance {
+    fn new() -> Self {
+        let desk = Arc::new(Desk::new(Project::first_run(&Library::presets())));
+        let (parameters, taps) = (Arc::new(Parameters::new(&desk)), Arc::new(Taps::new()));
+        let folder = tempfile::tempdir().unwrap();
+        let app = App::new(parameters, desk.clone(), taps.clone(), Some(folder.path().into()));
+        let worker = Worker::start(desk.clone());
+        Self { app, desk, taps, host: Told::default(), _worker: worker, _folder: folder }
+    }
+
+    fn act(&mut self, action: Action) {
+        self.app.act(action, &mut self.host);
+    }
+
+    /// The model once everything is compiled.
+    fn settled(&mut self) -> &dryfit_plugin::editor::ViewModel {
+        let start = Instant::now();
+        self.app.model();
+        while self.desk.working() {
+            assert!(start.elapsed() < Duration::from_secs(60));
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        self.app.model()
+    }
+}
+
+#[test]
+fn the_first_picture_tells_the_three_answers() {
+    let mut instance = Instance::new();
+    let model = instance.settled();
+    assert_eq!(model.answers.sounding, "1  bridge");
+    assert_eq!(model.answers.trust, Trust::Exact);
+    assert!(model.answers.changed.contains("blend"), "{}", model.answers.changed);
+    assert!(model.recorded.assumed.is_some());
+    assert!(model.graph.curves.iter().all(|curve| curve.len() > 50 && curve.iter().all(|point| point[1].is_finite())));
+    let sounds: Vec<_> = model.benches[0].positions.iter().map(|row| row.sound.as_str()).collect();
+    assert_eq!(sounds, ["bridge", "bridge + middle", "middle", "middle + neck", "neck"]);
+    assert!(model.benches.iter().all(|bench| !bench.working && bench.document.sounding));
+    assert!(model.notices.iter().all(|notice| notice.place != Place::Session), "{:?}", model.notices);
+}
+
+/// The bridge's way in position 1 of the preset: its hot lead, the selector, the volume pot, the jack.
+#[test]
+fn the_live_path_runs_from_the_sounding_pickup_to_the_jack_only() {
+    let mut instance = Instance::new();
+    let nets = instance.settled().benches[0].nets.clone();
+    let live: Vec<_> = nets.iter().filter(|net| net.role == NetRole::Live).map(|net| net.name.as_str()).collect();
+    assert_eq!(live, ["hot", "bridge", "jack"]);
+    assert_eq!(nets[0].role, NetRole::Ground);
+}
+
+#[test]
+fn a_value_that_is_typed_sounds_and_is_undone_and_done_again() {
+    let mut instance = Instance::new();
+    let field = Field::Part { bench: BenchId::B, part: "tone-cap".into() };
+    instance.act(Action::Type(field.clone(), "22n".into()));
+    let value = |instance: &Instance| instance.desk.project().bench(Bench::B).values.get("tone-cap").cloned();
+    assert_eq!(value(&instance).as_deref(), Some("22n"));
+    assert_eq!(instance.host.names("set"), ["Revision"], "the host learns that its project changed");
+    assert_eq!(instance.settled().undo.as_deref(), Some("tone capacitor of B 22n"));
+    instance.act(Action::Undo);
+    assert_eq!((value(&instance), instance.settled().undo.clone()), (None, None));
+    instance.act(Action::Redo);
+    assert_eq!(value(&instance).as_deref(), Some("22n"));
+    instance.act(Action::Type(field.clone(), "lots".into()));
+    assert_eq!(value(&instance).as_deref(), Some("22n"));
+    let why = &instance.settled().refusal(&field).unwrap().why;
+    assert!(why.contains("lots"), "{why}");
+    instance.act(Action::Type(field.clone(), "33n".into()));
+    assert!(instance.settled().refusal(&field).is_none());
+}
+
+#[test]
+fn a_control_that_is_grabbed_is_one_gesture_for_the_host() {
+    let mut instance = Instance::new();
+    let knob = ControlId::Knob(1);
+    for action in [Action::Begin(knob), Action::Set(knob, 5.0), Action::Set(knob, 2.5), Action::End(knob)] {
+        instance.act(action);
+    }
+    let expected = [("begin", 0.0), ("set", 0.5), ("set", 0.25), ("end", 0.0)];
+    let expected = expected.map(|(what, value)| (what, "Knob 2".to_string(), value));
+    assert_eq!(instance.host.0, expected);
+    instance.host.0.clear();
+    instance.act(Action::Type(Field::Control(ControlId::Cable), "lots".into()));
+    assert!(instance.host.0.is_empty());
+    assert!(instance.settled().refusal(&Field::Control(ControlId::Cable)).is_some());
+    instance.act(Action::Type(Field::Control(ControlId::Cable), "700p".into()));
+    assert_eq!(instance.host.names("set"), ["Cable"]);
+    // A knob or switch that no parameter moves.
+    instance.act(Action::Set(ControlId::Knob(5), 1.0));
+    instance.act(Action::Set(ControlId::RecordedKnob(99), f64::NAN));
+}
+
+#[test]
+fn a_wrong_document_is_marked_and_the_last_good_one_sounds_on() {
+    let mut instance = Instance::new();
+    let before = instance.desk.project();
+    let text = before.bench(Bench::A).wiring.text.replace("\"tone.1\"", "\"tone.7\"");
+    instance.act(Action::EditDocument { bench: BenchId::A, text: text.clone() });
+    let document = instance.settled().benches[0].document.clone();
+    assert!(!document.sounding && document.text == text);
+    let line = text.lines().position(|line| line.contains("tone.7")).unwrap() + 1;
+    assert!(document.problems.iter().any(|problem| problem.line == Some(line) && !problem.mend.is_empty()));
+    assert_eq!(instance.desk.project(), before);
+    let text = text.replace("\"tone.7\"", "\"tone.1\"").replace("47n", "33n");
+    instance.act(Action::EditDocument { bench: BenchId::A, text });
+    let document = instance.settled().benches[0].document.clone();
+    assert!(document.sounding && document.problems.is_empty());
+    assert_eq!(document.revision, 0, "typing must not take the text from under the cursor");
+}
+
+#[test]
+fn the_tray_is_filled_stepped_and_emptied_and_the_part_keeps_its_value() {
+    let mut instance = Instance::new();
+    instance.act(Action::ChooseTrayPart { bench: BenchId::A, part: "tone-cap".into() });
+    instance.act(Action::ChooseTraySeries(TraySeries::E12));
+    let tray = instance.settled().tray.clone();
+    assert_eq!((tray.label.as_str(), tray.series, tray.step), ("tone capacitor", Some(TraySeries::E12), None));
+    assert!(tray.values.contains(&"56n".to_string()), "{:?}", tray.values);
+    assert!(tray.parts.iter().any(|(bench, part, _)| *bench == BenchId::B && part == "cable"));
+    instance.act(Action::Set(ControlId::TrayStep, 2.0));
+    assert_eq!(instance.host.0.last().unwrap().2, 3.0 / 24.0, "the parameter's 0 is the part's own value");
+    instance.act(Action::Type(Field::TrayValues, "10n, 22n lots".into()));
+    assert!(instance.settled().refusal(&Field::TrayValues).is_some());
+    instance.act(Action::EmptyTray);
+    assert_eq!(instance.settled().tray.part, None);
+}
+
+#[test]
+fn a_blind_comparison_gives_nothing_away() {
+    let mut instance = Instance::new();
+    instance.settled();
+    instance.act(Action::StartBlind { trials: 8 });
+    let mut pictures = Vec::new();
+    for _ in 0..8 {
+        instance.host.0.clear();
+        instance.act(Action::Listen(Listen::X));
+        assert!(instance.desk.blind().is_some());
+        let mut picture = instance.settled().clone();
+        assert_eq!(picture.listen, Listen::X);
+        assert!(picture.is_blind() && picture.loudness.on);
+        picture.blind = Blind::Off;
+        pictures.push((instance.desk.blind(), picture));
+        instance.act(Action::Listen(Listen::A));
+        assert_eq!(instance.desk.blind(), Some(Bench::A));
+        instance.act(Action::Listen(Listen::B));
+        assert_eq!(instance.desk.blind(), Some(Bench::B));
+        assert!(instance.host.0.is_empty(), "the host hears of no choice: {:?}", instance.host.0);
+        instance.act(Action::AnswerBlind(BenchId::A));
+    }
+    assert!(pictures.windows(2).all(|pair| pair[0].1 == pair[1].1), "the picture is the same whatever X is");
+    let Blind::Done { trials, right, .. } = instance.settled().blind.clone() else { panic!("it is done") };
+    let truth = pictures.iter().filter(|(x, _)| *x == Some(Bench::A)).count();
+    assert_eq!((trials, right), (8, truth));
+    assert_eq!(instance.desk.blind(), None, "afterwards the parameter says again what is heard");
+    instance.act(Action::StopBlind);
+    assert_eq!(instance.settled().blind, Blind::Off);
+}
+
+#[test]
+fn what_cannot_be_done_is_said_and_changes_nothing() {
+    let mut instance = Instance::new();
+    let before = instance.desk.project();
+    instance.act(Action::ChooseWiring { bench: BenchId::A, name: "no-such-wiring".into() });
+    assert!(instance.settled().notices.iter().any(|notice| notice.what.contains("no-such-wiring")));
+    instance.act(Action::ChooseGuitar("two-single-coils".into()));
+    instance.act(Action::FitAddOn { bench: BenchId::A, name: "../../secret".into(), fitted: true });
+    assert_eq!(instance.desk.project(), before);
+    instance.act(Action::CopyBench { from: BenchId::A });
+    let model = instance.settled();
+    assert!(model.notices.iter().all(|notice| notice.place != Place::Session), "an edit that works clears the message");
+    assert_eq!(model.answers.changed, "A and B are the same");
+}
+
+#[test]
+fn a_state_that_was_kept_is_told_and_clipping_too() {
+    let mut instance = Instance::new();
+    instance.desk.restore("{\"format\": 99}");
+    let (mut left, mut right) = ([0.5, 1.0], [0.0, 0.0]);
+    instance.taps.hear_input(&[&mut left, &mut right]);
+    let notices = instance.settled().notices.clone();
+    assert!(notices.iter().any(|notice| notice.place == Place::Session && notice.what.contains("newer")));
+    assert!(notices.iter().any(|notice| notice.place == Place::Take && notice.what.contains("full scale")));
+}
+
+#[test]
+fn a_measured_pickup_goes_into_the_guitars_document() {
+    let mut instance = Instance::new();
+    let field = |low| Field::PickupDistance { pickup: "bridge".into(), low };
+    instance.act(Action::Type(field(true), "44.5 mm".into()));
+    instance.act(Action::Type(field(false), "35".into()));
+    let row = instance.settled().recorded.pickups[0].clone();
+    assert_eq!((row.low.as_str(), row.high.as_str()), ("44.5 mm", "35 mm"));
+    let text = instance.desk.project().guitar.text.clone();
+    assert!(text.contains("# Slanted"), "what else stands in the document stays");
+    instance.act(Action::Type(field(true), "lots".into()));
+    assert!(instance.settled().refusal(&field(true)).is_some());
+}
+
+#[test]
+fn an_own_document_is_saved_beside_the_presets_and_hides_none() {
+    let mut instance = Instance::new();
+    instance.act(Action::SaveDocument(BenchId::A));
+    let choices = instance.settled().choices.wirings.clone();
+    let own: Vec<_> = choices.iter().filter(|choice| choice.own).map(|choice| choice.name.as_str()).collect();
+    assert_eq!(own, ["my-bridge-only-neck-blend"]);
+    assert!(choices.iter().any(|choice| choice.name == "five-way-bridge-only-neck-blend" && !choice.own));
+}
