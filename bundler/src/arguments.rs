@@ -28,6 +28,16 @@ pub enum Command {
     Check(Check),
     /// List the presets.
     List(List),
+    /// Build the plug-in (VST3 and CLAP), from its source.
+    Bundle(Bundle),
+}
+
+/// Arguments of `dryfit bundle`.
+#[derive(Debug, Args)]
+pub struct Bundle {
+    /// Install both formats for this user.
+    #[arg(long)]
+    pub install: bool,
 }
 
 /// Arguments of `dryfit render`.

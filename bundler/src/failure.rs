@@ -50,6 +50,14 @@ pub enum Failure {
         /// What would mend it.
         mend: String,
     },
+    /// The plug-in cannot be built or installed.
+    #[error("error: {what}\n    mend: {mend}")]
+    Bundle {
+        /// What is wrong.
+        what: String,
+        /// What would mend it.
+        mend: String,
+    },
     /// Documents were checked and found wrong; they were reported already.
     #[error("{count} of {checked} documents have errors")]
     Checked {

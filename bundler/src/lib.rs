@@ -11,6 +11,7 @@
 //! - [`rendering`]: a take through an option.
 //! - [`standing`]: where controls stand, in words.
 //! - [`trust`]: how far a result can be trusted, in words.
+//! - [`installation`]: where plug-ins belong, and putting them there.
 //! - [`interruption`]: what must not stay behind.
 
 // A user never sees a panic: what cannot fail says why, everything else is an error that advises.
@@ -22,6 +23,7 @@ pub mod commands;
 pub mod demo;
 pub mod documents;
 mod failure;
+pub mod installation;
 pub mod interruption;
 pub mod rendering;
 pub mod settings;

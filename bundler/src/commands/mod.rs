@@ -1,5 +1,6 @@
 //! One module per command.
 
+mod bundle;
 mod check;
 mod curve;
 mod list;
@@ -22,6 +23,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Curve(arguments) => curve::run(arguments),
         Command::Check(arguments) => check::run(arguments),
         Command::List(arguments) => list::run(arguments),
+        Command::Bundle(arguments) => bundle::run(arguments),
     }
 }
 
