@@ -3,9 +3,13 @@
 Exit codes: 0 passed, 10 warning, 77 skipped, anything else failed. One process a check.
 """
 
+import ctypes
+import os
 import subprocess
 import sys
 import tempfile
+import threading
+import time
 from pathlib import Path
 
 CHECKS = {}
@@ -239,6 +243,95 @@ def dawdreamer_two_hundred(given):
     sweep = np.linspace(0, 1, 960).astype("float32")
     for _ in range(200):
         dreamed(given, take, lambda plugin, numbers: plugin.set_automation(numbers["Knob 1"], sweep))
+
+
+class Screen:
+    """A screen of its own, on which nothing else happens. It goes with this process and not before: the hosts' toolkit
+    ends a process whose screen goes."""
+
+    def __init__(self):
+        read, write = os.pipe()
+        command = ["Xvfb", "-noreset", "-screen", "0", "1600x1000x24", "-displayfd", str(write)]
+        try:
+            quiet = {"stderr": subprocess.DEVNULL, "preexec_fn": self.go_with_parent}
+            self.server = subprocess.Popen(command, pass_fds=[write], **quiet)
+        except FileNotFoundError as missing:
+            raise ImportError(f"no Xvfb: {missing}") from missing
+        os.close(write)
+        os.environ["DISPLAY"] = ":" + os.read(read, 16).decode().strip()
+        # The host's toolkit lets X errors end the process; errors of windows that are just going are harmless.
+        self.handler = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_void_p)(lambda display, error: 0)
+        ctypes.CDLL("libX11.so.6").XSetErrorHandler(self.handler)
+
+    @staticmethod
+    def go_with_parent():
+        death_signal, terminate = 1, 15
+        ctypes.CDLL(None).prctl(death_signal, terminate)
+
+    @staticmethod
+    def do(*words):
+        try:
+            subprocess.run(["xdotool", *words], check=True, capture_output=True, timeout=30)
+        except FileNotFoundError as missing:
+            raise ImportError(f"no xdotool: {missing}") from missing
+
+
+def with_editor(plugin, work, patience=0.5):
+    """Opens the editor, does some work on another thread, closes it; what the work raised is raised here."""
+    close, raised = threading.Event(), []
+
+    def run():
+        time.sleep(patience)
+        try:
+            work()
+        except BaseException as error:  # whatever it was, the editor has to close
+            raised.append(error)
+        close.set()
+
+    worker = threading.Thread(target=run)
+    worker.start()
+    plugin.show_editor(close)
+    worker.join()
+    if raised:
+        raise raised[0]
+
+
+@check("the editor opens, closes and opens again 20 times, and sound goes on")
+def editor_reopened(given):
+    np = numpy()
+    screen = Screen()
+    plugin = pedal(given)
+    for _ in range(20):
+        with_editor(plugin, lambda: None)
+        require(np.isfinite(plugin.process(noise(4800), 48000)).all(), f"the sound is no sound on {screen}")
+
+
+@check("the editor is driven by keys and mouse, and the host learns of it")
+def editor_driven(given):
+    screen = Screen()
+    plugin = pedal(given)
+    require(plugin.parameters["listen"].string_value == "A", "it does not begin with A")
+
+    def work():
+        # Somewhere on the paper between the sheets, so that keys go to the editor.
+        screen.do("mousemove", "590", "730", "click", "1")
+        screen.do("key", "b")
+        time.sleep(0.5)
+        # The wheel over the whole picture, drags across it, and keys that mean nothing.
+        for x in range(40, 1180, 90):
+            screen.do("mousemove", str(x), "540", "click", "4", "mousedown", "1")
+            screen.do("mousemove", str(x + 25), "480", "mouseup", "1")
+        screen.do("key", "Tab", "Tab", "Up", "Down", "Escape", "F12")
+        time.sleep(0.5)
+
+    with_editor(plugin, work, patience=2)
+    require(plugin.parameters["listen"].string_value == "B", "the key for B did nothing")
+    moved = {name for name, p in plugin.parameters.items() if p.name.startswith(("Knob", "Selector")) and not at_rest(p)}
+    require(moved, "neither wheel nor drag moved a knob or the selector")
+
+
+def at_rest(parameter):
+    return parameter.string_value in ("10", "1: bridge")
 
 
 def main():
