@@ -41,12 +41,18 @@ pub struct Bundle {
 }
 
 /// Arguments of `dryfit render`.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 #[command(after_help = RENDER_EXAMPLES)]
 pub struct Render {
     /// Dry recordings of the guitar: WAV, AIFF or FLAC. Without one, the demo take is used.
     #[arg(value_name = "TAKE")]
     pub takes: Vec<PathBuf>,
+    /// One pickup of the performance, recorded alone; give one for every pickup that an option has on.
+    ///
+    /// All takes start together: from a lead with a conductor for each pickup, or synthesised. Then every option is exact. Each
+    /// was recorded in the position of the recorded wiring in which its pickup sounds alone.
+    #[arg(long = "take", value_name = "PICKUP=FILE")]
+    pub by_pickup: Vec<PickupTake>,
     /// The WAV file to write; or a folder, which it has to be when there is more than one result.
     #[arg(short, long, value_name = "OUT")]
     pub output: PathBuf,
@@ -83,8 +89,17 @@ pub struct Render {
     pub follow: Follow,
 }
 
+/// The take of one pickup alone.
+#[derive(Debug, Clone)]
+pub struct PickupTake {
+    /// The pickup's name in the guitar document.
+    pub pickup: String,
+    /// The recording.
+    pub path: PathBuf,
+}
+
 /// How a take was recorded.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct Recorded {
     /// The wiring that the take was recorded with.
     ///
@@ -167,6 +182,8 @@ Examples:
       A take that was recorded with an ordinary five-way, bridge pickup, everything on 10.
   dryfit render take.wav -o results/ --recorded-set position=5 --option five-way-two-tones --each-position
       A take of the neck pickup, in every position of another wiring.
+  dryfit render --take bridge=b.wav --take neck=n.wav -o both.wav --option two-pickups-series --guitar two-single-coils
+      Both pickups of one performance, each recorded alone: exact.
   dryfit render take.wav -o bright.wav --option five-way-master-tone+treble-bleed --set volume=6 --set tone-cap=22n
       With an add-on and another capacitor.";
 

@@ -40,11 +40,16 @@ pub fn changed_parts(before: &Assembly, after: &Assembly) -> Vec<String> {
 
 /// Names of the pickups that sound, from the bridge on.
 pub fn pickups_on<'a>(assembly: &'a Assembly, controls: &Controls) -> Vec<&'a str> {
+    pickups_above(assembly, controls, ON_DB)
+}
+
+/// Names of the pickups that are at most `-floor_db` weaker than the strongest, from the bridge on.
+pub fn pickups_above<'a>(assembly: &'a Assembly, controls: &Controls, floor_db: f64) -> Vec<&'a str> {
     let lowered = circuit::lower(assembly, controls, Loaded::Yes);
     // A circuit without a solution is told where it is compiled.
     let Ok(responses) = Mna::new(&lowered.netlist).transfer(lowered.jack, MIDDLE_HERTZ) else { return Vec::new() };
     let strongest = responses.iter().map(|response| response.norm()).fold(0.0, f64::max);
-    let least = (strongest * db_to_amplitude(ON_DB)).max(f64::MIN_POSITIVE);
+    let least = (strongest * db_to_amplitude(floor_db)).max(f64::MIN_POSITIVE);
     let pickups = assembly.guitar.pickups.iter().zip(&responses);
     pickups.filter(|(_, response)| response.norm() >= least).map(|(pickup, _)| pickup.name.as_str()).collect()
 }

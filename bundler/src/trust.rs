@@ -13,7 +13,18 @@ pub fn sentence(assessment: &Assessment) -> String {
     if assessment.silent {
         return "silent: no pickup reaches the jack".into();
     }
-    let mut text = if assessment.exact { "exact: only the circuit differs".into() } else { estimated() };
+    bounded(if assessment.exact { "exact: only the circuit differs".into() } else { estimated() }, assessment)
+}
+
+/// The sentence where every pickup that sounds has a take of its own.
+pub fn with_a_take_each(assessment: &Assessment) -> String {
+    if assessment.silent {
+        return sentence(assessment);
+    }
+    bounded("exact: every pickup that sounds has a take of its own".into(), assessment)
+}
+
+fn bounded(mut text: String, assessment: &Assessment) -> String {
     if assessment.held_back_db > 0.1 {
         text += &format!(
             "; boost held back by up to {:.1} dB near {:.0} Hz: the take holds too little there",

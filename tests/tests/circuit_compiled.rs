@@ -74,7 +74,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn whatever_the_controls_every_response_is_finite_and_no_louder_than_a_resonance_can_be(
-        wiring in 0..13usize,
+        wiring in any::<prop::sample::Index>(),
         position in any::<u8>(),
         switches in any::<[u8; Controls::SWITCHES]>(),
         knobs in prop::array::uniform6(prop_oneof![Just(0.0), Just(10.0), 0.0..=10.0f64, 0.0..1e-9f64, -5.0..15.0f64]),
@@ -82,7 +82,7 @@ proptest! {
         input in prop_oneof![Just(1e9), 1e3..1e8f64],
     ) {
         let library = Library::presets();
-        let name = library.names(DocumentKind::Wiring).nth(wiring).unwrap().to_string();
+        let name = wiring.get(&library.names(DocumentKind::Wiring).collect::<Vec<_>>()).to_string();
         let grid = Grid::up_to(24e3);
         let mut compiled = CompiledWiring::new(&assembly(&name, "three-single-coils"), &grid).unwrap();
         let controls = Controls { position, knobs, switches, step: 0, load: Load { cable, input } };
@@ -233,10 +233,13 @@ fn lagrange(curve: &[f64], place: f64) -> f64 {
 
 /// A preset wiring with up to so many add-ons, on a preset guitar, every part within its tolerance, coils 20 % and eddy
 /// branches 50 % to either side, any combination, knobs anywhere and often at an end, cable 150 pF to 1.2 nF.
+///
+/// Without add-ons, of the wirings that have pots: a coil with nothing but a cable on it is as undamped as behind an add-on.
 fn random_circuit(generator: &mut impl Rng, add_ons: usize) -> (String, Assembly, Controls) {
     let library = Library::presets();
     let mut pick = |names: Vec<&str>| names[generator.random_range(0..names.len())].to_string();
-    let mut name = pick(library.names(DocumentKind::Wiring).collect());
+    let names = library.names(DocumentKind::Wiring).filter(|name| add_ons > 0 || !name.ends_with("-direct"));
+    let mut name = pick(names.collect());
     let mut guitar =
         library.guitar(&pick(vec!["three-single-coils", "three-hotter-single-coils"])).expect("a preset guitar");
     for _ in 0..add_ons {

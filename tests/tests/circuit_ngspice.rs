@@ -254,9 +254,10 @@ fn guitar(wiring: &str) -> Guitar {
 
 /// All knobs on 10; the volume on 10 and the rest on 0; two mixtures.
 fn settings(assembly: &Assembly) -> [[f64; Controls::KNOBS]; 4] {
-    let volume = assembly.controls.knob("volume").unwrap();
     let mut dark = [0.0; Controls::KNOBS];
-    dark[volume] = 10.0;
+    if let Some(volume) = assembly.controls.knob("volume") {
+        dark[volume] = 10.0;
+    }
     [[10.0; Controls::KNOBS], dark, [7.0, 3.0, 5.0, 7.0, 3.0, 5.0], [2.0, 8.5, 1.0, 2.0, 8.5, 1.0]]
 }
 

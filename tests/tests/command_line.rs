@@ -5,6 +5,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails fails its test")]
 
+#[path = "command_line/alone.rs"]
+mod alone;
 #[path = "command_line/anything.rs"]
 mod anything;
 #[path = "command_line/bench.rs"]

@@ -33,6 +33,26 @@ pub(super) const LEAST_LOG_GAIN: f64 = -16.118_095_650_958_32;
 /// Largest part of a response, relative to the whole, that may differ in proportion and still count as the same.
 const SAME: f64 = 1e-6;
 
+impl Assessment {
+    /// Of nothing at all.
+    pub const SILENT: Self = Self { exact: true, held_back_db: 0.0, held_back_hertz: 0.0, silent: true };
+
+    /// Of a sum: no better than the worse part, and heard when a part is.
+    pub fn with(&self, other: &Self) -> Self {
+        let held = if other.held_back_db > self.held_back_db { other } else { self };
+        Self { exact: self.exact && other.exact, silent: self.silent && other.silent, ..*held }
+    }
+
+    /// Of an exact conversion with this ln|G| before the boost limit.
+    pub(super) fn of_exact(log_gain: &[f64; Grid::POINTS], grid: &Grid) -> Self {
+        let held = |log_gain: &f64| (log_gain - limit_boost(*log_gain)) * 20.0 / std::f64::consts::LN_10;
+        let (point, held_back_db) =
+            log_gain.iter().map(held).enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+        let silent = log_gain.iter().all(|&gain| gain <= LEAST_LOG_GAIN);
+        Self { exact: true, held_back_db, held_back_hertz: grid.hertz()[point], silent }
+    }
+}
+
 impl Conversion {
     /// Converts from what was recorded to an option on the same guitar.
     ///
@@ -61,12 +81,8 @@ impl Conversion {
     pub fn assess(&mut self, controls: &Controls) -> Assessment {
         let mut log_gain = [0.0; Grid::POINTS];
         self.unlimited(controls, &mut log_gain);
-        let held = |log_gain: &f64| (log_gain - limit_boost(*log_gain)) * 20.0 / std::f64::consts::LN_10;
-        let (point, held_back_db) =
-            log_gain.iter().map(held).enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
         let exact = in_proportion(self.option.responses(controls), &self.recorded.responses);
-        let silent = log_gain.iter().all(|&gain| gain <= LEAST_LOG_GAIN);
-        Assessment { exact, held_back_db, held_back_hertz: self.recorded.grid.hertz()[point], silent }
+        Assessment { exact, ..Assessment::of_exact(&log_gain, &self.recorded.grid) }
     }
 
     /// |G|^2 = power through the option / power through what was recorded; see `design.md`, section 5.

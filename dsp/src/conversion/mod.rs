@@ -4,6 +4,7 @@
 //! and puts the option's in. Where the same pickups sound in the same proportions, this is exact, whatever is played;
 //! where others sound, the place on the string they listen to comes in, and the result is an estimate.
 
+mod alone;
 mod boost;
 mod convert;
 mod power;
@@ -12,6 +13,7 @@ mod target;
 mod through;
 
 pub use crate::circuit::{Controls, Grid, Load};
+pub use alone::PickupAlone;
 pub use boost::{BOOST_LIMIT_DB, limit_boost};
 pub use convert::{Assessment, Conversion};
 pub use recorded::{ConversionError, Recorded};

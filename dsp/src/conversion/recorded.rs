@@ -26,6 +26,15 @@ pub enum ConversionError {
          (selector, volume, switches)"
     )]
     SilentTake,
+    /// A take of one pickup alone has others in it.
+    #[error(
+        "with these controls the take cannot be of the {pickup} pickup alone: another one reaches the jack with it, or {pickup} \
+         does not. Say where the controls stood, or name the wiring in which {pickup} sounds alone"
+    )]
+    NotAlone {
+        /// The pickup's name.
+        pickup: String,
+    },
     /// The option is for another guitar than the take.
     #[error("the option's guitar has {option} pickups, the take's {recorded}; use one guitar for both")]
     OtherGuitar {

@@ -12,7 +12,9 @@ pub fn problem(kind: ProblemKind, file: &str, part: Option<&str>, what: String, 
 /// Why there is no conversion, as a problem of the document it concerns.
 pub fn conversion_problem(file: &str, error: &ConversionError) -> Problems {
     let (kind, mend) = match error {
-        ConversionError::SilentTake => (ProblemKind::SilentPosition, "set the controls as they stood while recording"),
+        ConversionError::SilentTake | ConversionError::NotAlone { .. } => {
+            (ProblemKind::SilentPosition, "set the controls as they stood while recording")
+        }
         ConversionError::OtherGuitar { .. } => (ProblemKind::UnknownPart, "choose a wiring for this guitar"),
         ConversionError::Circuit(_) => (ProblemKind::Unsolvable, "check the joints named"),
     };

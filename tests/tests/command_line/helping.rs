@@ -20,7 +20,7 @@ fn help_of_a_command_names_every_option_of_it_with_a_sentence() {
     let options = [
         (
             "render",
-            "--output --option --set --each-position --recorded --recorded-set --guitar --follow --depth --overwrite",
+            "--take --output --option --set --each-position --recorded --recorded-set --guitar --follow --depth --overwrite",
         ),
         ("curve", "--option --set --guitar --pickup --from --to --points"),
         ("check", "--guitar"),
@@ -42,6 +42,9 @@ fn help_of_a_command_names_every_option_of_it_with_a_sentence() {
 #[test]
 fn every_example_in_the_help_of_render_works_as_it_stands() {
     let bench = Bench::with_take();
+    for pickup in ["b.wav", "n.wav"] {
+        bench.write(pickup, bench.bytes("take.wav"));
+    }
     let help = out(&bench.dryfit("render --help").success());
     let examples: Vec<&str> = help.lines().filter_map(|line| line.strip_prefix("  dryfit ")).collect();
     assert!(examples.len() >= 3, "{help}");

@@ -1,5 +1,6 @@
 //! `dryfit render`
 
+mod alone;
 mod orders;
 mod plan;
 mod report;
@@ -15,12 +16,15 @@ use super::{tell, tell_warnings};
 use crate::arguments::Render;
 use crate::audio;
 use crate::rendering::render;
-use crate::{Failure, demo};
+use crate::{Failure, demo, trust};
 use orders::{NamedTake, Order, Orders};
 use plan::{Plan, Stand};
 
 /// Renders every take through every option. Everything that can be wrong is found before the first sample is rendered.
 pub fn run(arguments: &Render) -> Result<(), Failure> {
+    if !arguments.by_pickup.is_empty() {
+        return alone::run(arguments);
+    }
     let mut failures = Vec::new();
     let plan = Plan::new(arguments, &mut failures);
     let takes = takes(arguments, plan.recorded.as_ref(), &mut failures);
@@ -30,7 +34,7 @@ pub fn run(arguments: &Render) -> Result<(), Failure> {
     plan.notes.iter().for_each(tell);
     plan.warned.iter().for_each(tell_warnings);
     tell(report::assumption(recorded, arguments.takes.is_empty()));
-    render_all(arguments, recorded, &orders.list)
+    in_parallel(&orders.list, 1, |order, bar| carry_out(arguments, recorded, order, bar))
 }
 
 fn takes(arguments: &Render, recorded: Option<&Stand>, failures: &mut Vec<Failure>) -> Vec<NamedTake> {
@@ -57,15 +61,20 @@ fn takes(arguments: &Render, recorded: Option<&Stand>, failures: &mut Vec<Failur
     takes
 }
 
-fn render_all(arguments: &Render, recorded: &Stand, orders: &[Order<'_>]) -> Result<(), Failure> {
+/// Carries out every order, each of which goes that many times through its take, and prints what each says.
+fn in_parallel(
+    orders: &[Order<'_>],
+    passes: usize,
+    carry_out: impl Fn(&Order<'_>, &ProgressBar) -> Result<String, Failure> + Sync,
+) -> Result<(), Failure> {
     let samples: usize = orders.iter().map(|order| order.take.take.samples.len()).sum();
-    let bar = ProgressBar::new(samples as u64).with_style(style());
+    let bar = ProgressBar::new((samples * passes) as u64).with_style(style());
     let said = Mutex::new(vec![String::new(); orders.len()]);
     let outcomes: Vec<Result<(), Failure>> = orders
         .par_iter()
         .enumerate()
         .map(|(i, order)| {
-            let sentence = carry_out(arguments, recorded, order, &bar)?;
+            let sentence = carry_out(order, &bar)?;
             said.lock().expect("no thread panics while it holds a sentence")[i] = sentence;
             Ok(())
         })
@@ -86,7 +95,7 @@ fn style() -> ProgressStyle {
 }
 
 fn carry_out(arguments: &Render, recorded: &Stand, order: &Order<'_>, bar: &ProgressBar) -> Result<String, Failure> {
-    let Order { take: NamedTake { take, .. }, option, path } = order;
+    let Order { take: NamedTake { take, .. }, option, .. } = order;
     let stand = &option.stand;
     let grid = Grid::up_to(f64::from(take.sample_rate) / 2.0);
     let failed = |stand: &Stand| {
@@ -97,8 +106,19 @@ fn carry_out(arguments: &Render, recorded: &Stand, order: &Order<'_>, bar: &Prog
     let mut conversion = Conversion::new(&circuit, &stand.assembly).map_err(failed(stand))?;
     let assessment = conversion.assess(&stand.controls);
     let heard = render(&take.samples, take.sample_rate, conversion, &stand.controls, |done| bar.inc(done as u64));
+    let trust = trust::sentence(&assessment);
+    write(arguments, order, &heard, |level| report::result(order, recorded, (&assessment, &trust), level))
+}
+
+/// Writes what an order gave; `say` gets its peak and how it is written, where anything is heard.
+fn write(
+    arguments: &Render,
+    order: &Order<'_>,
+    heard: &[f32],
+    say: impl FnOnce((f32, audio::Depth)) -> String,
+) -> Result<String, Failure> {
     let peak = heard.iter().fold(0.0f32, |peak, sample| peak.max(sample.abs()));
     let depth = arguments.depth.depth(peak);
-    audio::write(&orders::destination(arguments, path), &[&heard], take.sample_rate, depth)?;
-    Ok(report::result(path, stand, recorded, &assessment, (peak, depth)))
+    audio::write(&orders::destination(arguments, &order.path), &[heard], order.take.take.sample_rate, depth)?;
+    Ok(say((peak, depth)))
 }

@@ -39,7 +39,7 @@ impl<'a> Orders<'a> {
         options: &'a [RenderOption],
         failures: &mut Vec<Failure>,
     ) -> Self {
-        let several = arguments.takes.len() > 1 || arguments.options.len() > 1 || arguments.each_position;
+        let several = takes.len() > 1 || arguments.options.len() > 1 || arguments.each_position;
         let in_folder = several || is_folder(&arguments.output);
         let folders = match in_folder {
             true => folders(&arguments.output).map_err(|failure| failures.push(failure)).ok(),

@@ -74,11 +74,15 @@ fn contradictions(arguments: &Render) -> Vec<Failure> {
         let mend = "leave --follow off: other pickups are then estimated with the best static filter";
         refuse("this version cannot follow notes yet", mend);
     }
-    let is_position = |setting: &String| setting.split('=').next().is_some_and(|key| key.trim() == "position");
-    if arguments.each_position && arguments.set.iter().any(is_position) {
+    if arguments.each_position && arguments.set.iter().any(|setting| sets_position(setting)) {
         refuse("--each-position and --set position= contradict each other", "leave one of them out");
     }
     failures
+}
+
+/// Whether a setting `K=V` moves the selector.
+pub(super) fn sets_position(setting: &str) -> bool {
+    setting.split('=').next().is_some_and(|key| key.trim() == "position")
 }
 
 /// What is wrong with the wirings when there is no guitar to fit them to.

@@ -1,13 +1,12 @@
 //! What is said about a rendering.
 
-use std::path::Path;
-
 use dryfit_dsp::conversion::Assessment;
 use dryfit_dsp::units::amplitude_to_db;
 
+use super::orders::Order;
 use super::plan::Stand;
 use crate::audio::Depth;
-use crate::{standing, trust};
+use crate::standing;
 
 /// How the take is taken to have been recorded. Every result depends on it, so it is said, asked or not.
 pub(super) fn assumption(recorded: &Stand, demo: bool) -> String {
@@ -21,21 +20,36 @@ pub(super) fn assumption(recorded: &Stand, demo: bool) -> String {
     )
 }
 
+/// How takes of pickups alone are taken to have been recorded: each pickup's index, and the selector's position.
+pub(super) fn alone(recorded: &Stand, takes: impl Iterator<Item = (usize, u8)>) -> String {
+    let assembly = &recorded.assembly;
+    let name = |pickup: usize| assembly.guitar.pickups[pickup].name.as_str();
+    let takes: Vec<String> =
+        takes.map(|(pickup, position)| format!("{} in position {position}", name(pickup))).collect();
+    format!(
+        "takes recorded through: {}, {}, {}, on the guitar `{}`; say otherwise with --recorded, --recorded-set, --guitar",
+        assembly.title,
+        takes.join(", "),
+        standing::load(&recorded.controls.load),
+        assembly.guitar.title,
+    )
+}
+
 /// What was written, and how far it can be trusted.
 pub(super) fn result(
-    path: &Path,
-    option: &Stand,
+    order: &Order<'_>,
     recorded: &Stand,
-    assessment: &Assessment,
+    (assessment, trust): (&Assessment, &str),
     (peak, depth): (f32, Depth),
 ) -> String {
+    let option = &order.option.stand;
     let load = match option.controls.load == recorded.controls.load {
         true => String::new(),
         false => format!(", {}", standing::load(&option.controls.load)),
     };
     let level = if assessment.silent { String::new() } else { format!("; {}", level(peak, depth)) };
-    let (title, trust) = (&option.assembly.title, trust::sentence(assessment));
-    format!("{}: {title}, {}{load}; {trust}{level}", path.display(), stand(option))
+    let title = &option.assembly.title;
+    format!("{}: {title}, {}{load}; {trust}{level}", order.path.display(), stand(option))
 }
 
 fn stand(stand: &Stand) -> String {
