@@ -7,6 +7,8 @@ use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering};
 pub struct Taps {
     ring: Box<[AtomicU32]>,
     written: AtomicU64,
+    /// How many samples there were when the last one came that was not silence.
+    sounded: AtomicU64,
     sample_rate: AtomicU64,
     input_peak: AtomicU32,
     output_peak: AtomicU32,
@@ -23,6 +25,7 @@ impl Taps {
         Self {
             ring: (0..Self::SAMPLES).map(|_| AtomicU32::new(0)).collect(),
             written: AtomicU64::new(0),
+            sounded: AtomicU64::new(0),
             sample_rate: AtomicU64::new(0),
             input_peak: AtomicU32::new(0),
             output_peak: AtomicU32::new(0),
@@ -54,7 +57,11 @@ impl Taps {
             // The length is a power of two, so the cast keeps every bit that counts.
             self.ring[place as usize % Self::SAMPLES].store(sample.to_bits(), Ordering::Relaxed);
         }
-        self.written.store(start + first.len() as u64, Ordering::Release);
+        let written = start + first.len() as u64;
+        if peak > 0.0 {
+            self.sounded.store(written, Ordering::Relaxed);
+        }
+        self.written.store(written, Ordering::Release);
     }
 
     /// What goes out, and loudness of dry, A and B in LKFS. For the audio thread.
@@ -85,6 +92,16 @@ impl Taps {
         self.loudness
             .each_ref()
             .map(|tap| Some(f64::from_bits(tap.load(Ordering::Relaxed))).filter(|value| !value.is_nan()))
+    }
+
+    /// Samples of the take there were ever.
+    pub fn written(&self) -> u64 {
+        self.written.load(Ordering::Acquire)
+    }
+
+    /// How many samples there were when the last one came that was not silence; 0 when none came.
+    pub fn sounded(&self) -> u64 {
+        self.sounded.load(Ordering::Relaxed)
     }
 
     /// Copies the newest samples of the take, oldest first, and returns how many samples there were ever. A block that is

@@ -22,6 +22,8 @@ pub struct Window {
 impl Window {
     /// While sound runs, the picture follows it this often.
     const PERIOD: Duration = Duration::from_millis(33);
+    /// While nothing moves, it is looked this often whether sound runs again; what the host moves is painted at once.
+    const REST: Duration = Duration::from_secs(1);
 
     /// An editor that the framework can open.
     pub fn editor(app: App) -> Option<EguiEditor<Self>> {
@@ -35,15 +37,18 @@ impl Window {
 
     fn paint(&mut self, ui: &mut egui::Ui) {
         let mut actions = Vec::new();
-        editor::show(ui, self.app.model(), &mut self.memory, &mut actions);
+        self.app.want_bands(self.memory.bands);
         let Some(context) = &self.context else { return };
         let mut host = HostGestures(context.param_setter());
+        self.app.receive(&mut host);
+        let moves = self.app.moves();
+        editor::show(ui, self.app.model(), &mut self.memory, &mut actions);
         let acted = !actions.is_empty();
         actions.into_iter().for_each(|action| self.app.act(action, &mut host));
-        if acted {
-            ui.ctx().request_repaint();
-        } else if self.app.moves() {
-            ui.ctx().request_repaint_after(Self::PERIOD);
+        match (acted, moves) {
+            (true, _) => ui.ctx().request_repaint(),
+            (false, true) => ui.ctx().request_repaint_after(Self::PERIOD),
+            (false, false) => ui.ctx().request_repaint_after(Self::REST),
         }
     }
 }

@@ -4,6 +4,7 @@ Exit codes: 0 passed, 10 warning, 77 skipped, anything else failed. One process 
 """
 
 import ctypes
+import json
 import os
 import subprocess
 import sys
@@ -113,6 +114,82 @@ def pedalboard_state(given):
             print(f"refused: {type(error).__name__}", file=sys.stderr)
     second.raw_state = saved
     require(second.raw_state == saved, "broken states left a trace")
+
+
+DIGITS = ".ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+"
+
+
+def component_state(raw):
+    """The plug-in's own state (JSON) in what the host saves: the host's digits of six bits, the lowest first, in XML."""
+    size, digits = raw.partition(b"<IComponent>")[2].partition(b"</IComponent>")[0].decode().split(".", 1)
+    number = sum(DIGITS.index(digit) << (6 * place) for place, digit in enumerate(digits))
+    return json.loads(number.to_bytes(int(size), "little"))
+
+
+def with_component_state(raw, state):
+    """What the host would have saved with another state of the plug-in in it."""
+    data = json.dumps(state).encode()
+    number = int.from_bytes(data, "little")
+    digits = "".join(DIGITS[number >> (6 * place) & 63] for place in range((len(data) * 8 + 5) // 6))
+    head, _, rest = raw.partition(b"<IComponent>")
+    xml = head[8:] + b"<IComponent>" + f"{len(data)}.{digits}".encode() + b"</IComponent>" + rest.partition(b"</IComponent>")[2]
+    return head[:4] + (len(xml) - 1).to_bytes(4, "little") + xml
+
+
+def project(state):
+    return json.loads(json.loads(state["fields"]["project"]))
+
+
+def with_project(raw, change):
+    state = component_state(raw)
+    changed = project(state)
+    change(changed)
+    state["fields"]["project"] = json.dumps(json.dumps(changed))
+    return with_component_state(raw, state)
+
+
+@check("pedalboard: a newer state is kept, and the wiring that was there sounds on")
+def pedalboard_newer_state(given):
+    np = numpy()
+    plugin = pedal(given)
+    before = plugin.process(noise(4800), 48000)
+    saved = plugin.raw_state
+    same = with_project(saved, lambda project: None)
+    plugin.raw_state = same
+    require(project(component_state(plugin.raw_state)) == project(component_state(saved)), "no round trip")
+    plugin.raw_state = with_project(saved, lambda project: project.update(format=99, news="much"))
+    kept = project(component_state(plugin.raw_state))
+    require((kept["format"], kept["news"]) == (99, "much"), "the newer state is lost")
+    require(np.array_equal(plugin.process(noise(4800), 48000), before), "another sound")
+
+
+@check("pedalboard: every text of every parameter is read back as the same text")
+def pedalboard_texts(given):
+    for name, parameter in pedal(given).parameters.items():
+        for step in range(41):
+            text = parameter.get_text_for_raw_value(step / 40)
+            back = parameter.get_text_for_raw_value(parameter.get_raw_value_for_text(text))
+            require(back == text, f"{name}: {text} becomes {back}")
+
+
+@check("pedalboard: NaN, infinities and denormals in, numbers out; wrong channel counts and empty blocks do no harm")
+def pedalboard_bad_input(given):
+    np = numpy()
+    plugin = pedal(given)
+    clean = noise(9600)
+    before = plugin.process(clean, 48000)
+    dirty = clean.copy()
+    dirty[:, ::7] = np.nan
+    dirty[:, ::11] = np.inf
+    dirty[:, ::13] = 1e-42
+    require(np.isfinite(plugin.process(dirty, 48000)).all(), "no numbers come out")
+    require(plugin.process(noise(0), 48000).shape == (2, 0), "an empty block")
+    for channels in (3, 6):
+        try:
+            plugin.process(noise(480, channels), 48000)
+        except ValueError as refused:
+            print(f"{refused}", file=sys.stderr)
+    require(np.array_equal(plugin.process(clean, 48000), before), "the harm lasts")
 
 
 @check("pedalboard: the same samples at block sizes 1 to 8192")
@@ -328,6 +405,27 @@ def editor_driven(given):
     require(plugin.parameters["listen"].string_value == "B", "the key for B did nothing")
     moved = {name for name, p in plugin.parameters.items() if p.name.startswith(("Knob", "Selector")) and not at_rest(p)}
     require(moved, "neither wheel nor drag moved a knob or the selector")
+
+
+@check("an instance that goes while the editor's edit is being worked out takes nothing with it")
+def editor_dropped(given):
+    import gc
+
+    np = numpy()
+    screen = Screen()
+    with_tray = {"bench": "A", "part": {"Part": "tone-cap"}, "values": ["22n", "47n"]}
+    survivor = pedal(given)
+    before = survivor.process(noise(4800), 48000)
+    for turn in range(6):
+        plugin = pedal(given)
+        plugin.raw_state = with_project(plugin.raw_state, lambda project: project.update(tray=with_tray))
+        # "E24" of the tray: twenty-four circuits to be worked out.
+        with_editor(plugin, lambda: screen.do("mousemove", "668", "672", "click", "1"), patience=1 + 0.1 * turn)
+        laid = project(component_state(plugin.raw_state))["tray"]["values"]
+        require(len(laid) > 12, f"the click on E24 laid out {laid}")
+        del plugin
+        gc.collect()
+    require(np.array_equal(survivor.process(noise(4800), 48000), before), "another instance sounds otherwise")
 
 
 def at_rest(parameter):

@@ -2,6 +2,7 @@
 
 use std::ffi::CString;
 use std::path::Path;
+use std::time::{Duration, Instant};
 
 use clack_extensions::audio_ports_config::{AudioPortsConfigBuffer, PluginAudioPortsConfig};
 use clack_extensions::latency::PluginLatency;
@@ -60,6 +61,8 @@ pub struct Running {
     channels: usize,
     /// Whether the host's transport runs; none when the host says nothing about it.
     pub playing: Option<bool>,
+    /// Time that the plug-in took for all blocks together.
+    pub took: Duration,
 }
 
 /// A parameter's new value at a sample counted from the start of a run.
@@ -202,17 +205,22 @@ impl Instance {
     }
 
     /// Begins to process that many channels.
-    pub fn start(mut self, sample_rate: f64, channels: usize) -> Running {
-        let configuration =
-            PluginAudioConfiguration { sample_rate, min_frames_count: 1, max_frames_count: Running::LARGEST as u32 };
+    pub fn start(self, sample_rate: f64, channels: usize) -> Running {
+        self.start_with(sample_rate, channels, Running::LARGEST)
+    }
+
+    /// The same with a largest block, in samples, of one's own.
+    pub fn start_with(mut self, sample_rate: f64, channels: usize, largest: usize) -> Running {
+        let max_frames_count = u32::try_from(largest).expect("a block is not that large");
+        let configuration = PluginAudioConfiguration { sample_rate, min_frames_count: 1, max_frames_count };
         let processor = self.instance.activate(|_, _| (), configuration).expect("it activates");
         let processor = processor.start_processing().unwrap_or_else(|_| panic!("it starts"));
-        Running { instance: self, processor: Some(processor), channels, playing: None }
+        Running { instance: self, processor: Some(processor), channels, playing: None, took: Duration::ZERO }
     }
 }
 
 impl Running {
-    /// Largest block, in samples.
+    /// Largest block, in samples, where nothing else is said.
     pub const LARGEST: usize = 8192;
 
     /// Processes one input on every channel in blocks of these sizes (repeated as needed), and returns the first channel.
@@ -254,7 +262,9 @@ impl Running {
         let processor = self.processor.as_mut().expect("it processes until it is stopped");
         let (events_in, events_out) = (&events.as_input(), &mut events_out.as_output());
         // The outcome is the plug-in's word on whether it will sound on; what it gave is in the buffers.
+        let start = Instant::now();
         let _ = processor.process(&audio_in, &mut audio_out, events_in, events_out, None, transport.as_ref());
+        self.took += start.elapsed();
         outputs
     }
 

@@ -4,6 +4,7 @@
 
 mod checks;
 mod clap_host;
+mod everything;
 mod outcome;
 mod signals;
 

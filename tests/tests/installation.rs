@@ -3,8 +3,10 @@
 use std::ffi::OsString;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use dryfit_bundler::installation::{Format, install};
+use serde_json::Value;
 
 fn folder(format: Format, system: &str) -> Option<PathBuf> {
     format.folder(system, |name| match name {
@@ -28,6 +30,20 @@ fn plug_ins_go_where_the_hosts_of_this_user_look() {
     }
     assert_eq!(Format::Vst3.folder("linux", |_| None), None);
     assert_eq!(Format::Vst3.folder("linux", |_| Some(OsString::new())), None);
+}
+
+/// What README says to type begins with it; a second program among the default members would make cargo ask which one.
+#[test]
+fn cargo_run_at_the_top_runs_dryfit() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let metadata = ["metadata", "--no-deps", "--offline", "--format-version", "1"];
+    let output = Command::new(env!("CARGO")).args(metadata).current_dir(root).output().unwrap();
+    let metadata: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let default = metadata["workspace_default_members"].as_array().unwrap();
+    let packages = metadata["packages"].as_array().unwrap().iter().filter(|package| default.contains(&package["id"]));
+    let targets = packages.flat_map(|package| package["targets"].as_array().unwrap());
+    let programs = targets.filter(|target| target["kind"] == serde_json::json!(["bin"]));
+    assert_eq!(programs.map(|target| &target["name"]).collect::<Vec<_>>(), ["dryfit"]);
 }
 
 #[test]

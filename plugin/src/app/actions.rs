@@ -9,7 +9,7 @@ use super::blind::bench;
 use super::gestures::{Gestures, Moved, parameter, travel};
 use crate::editor::{Action, ControlId, Field, Listen, Refusal};
 use crate::params::Heard;
-use crate::session::Project;
+use crate::session::{Project, TrayPart};
 
 /// Carries an action out.
 pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
@@ -90,6 +90,12 @@ impl App {
             Field::Part { bench: id, part } => {
                 let edited = project.with_value(bench(*id), part, &text);
                 let what = format!("{} of {} {text}", words(part), id.letter());
+                // What is typed is what shall sound, not the value that is on trial.
+                let on_trial =
+                    project.tray.bench == bench(*id) && project.tray.part == Some(TrayPart::Part(part.clone()));
+                if edited.is_ok() && on_trial {
+                    put(host, Moved::Int(&self.parameters.clone().tray_step), 0.0);
+                }
                 self.finish(what, edited, Some(field), text, host);
             }
             Field::TrayValues => {

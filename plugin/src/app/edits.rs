@@ -51,9 +51,7 @@ impl App {
     /// The tray emptied; the part keeps the value that is on trial.
     fn kept(&self, project: &Project) -> Result<Project, Problems> {
         let tray = &project.tray;
-        let step = usize::try_from(self.parameters.tray_step.value()).unwrap_or(0);
-        let value = step.checked_sub(1).and_then(|place| tray.values.get(place).or(tray.values.last()));
-        match (&tray.part, value) {
+        match (&tray.part, tray.value_at(self.parameters.controls().step)) {
             (Some(TrayPart::Part(part)), Some(value)) => {
                 Ok(project.with_value(tray.bench, part, value)?.with_empty_tray())
             }

@@ -21,7 +21,7 @@ pub use gestures::{Gestures, HostGestures, Moved};
 
 use crate::abx::Abx;
 use crate::compile::Desk;
-use crate::editor::{Action, LineProblem, Listen, Refusal, ViewModel};
+use crate::editor::{Action, BenchId, LineProblem, Listen, Refusal, ViewModel};
 use crate::params::Parameters;
 use crate::session::Bench;
 use crate::taps::Taps;
@@ -44,6 +44,7 @@ pub struct App {
     /// The last thing that went wrong outside any document.
     trouble: Option<String>,
     spectrum: Spectrum,
+    bands: bool,
     measured: Option<Measured>,
     shown: Option<Shown>,
     model: ViewModel,
@@ -86,6 +87,7 @@ impl App {
             blind: None,
             trouble: None,
             spectrum: Spectrum::new(),
+            bands: false,
             measured: None,
             shown: None,
             model: ViewModel::default(),
@@ -95,11 +97,25 @@ impl App {
 
     /// What the editor is to show now. Cheap when nothing changed since.
     pub fn model(&mut self) -> &ViewModel {
-        while let Ok(opened) = self.opened.1.try_recv() {
-            self.take_opened(opened);
-        }
         view::refresh(self);
         &self.model
+    }
+
+    /// Takes what arrived meanwhile: files that were picked.
+    pub fn receive(&mut self, host: &mut dyn Gestures) {
+        while let Ok(opened) = self.opened.1.try_recv() {
+            self.take_opened(opened, host);
+        }
+    }
+
+    /// Opens a file that was picked as a bench's wiring: what is in it when [`App::receive`] is next called, or why nothing is.
+    pub fn pick(&self, bench: BenchId, path: PathBuf) {
+        texts::pick(&self.opened.0, blind::bench(bench), path);
+    }
+
+    /// Whether tolerance bands are to be computed; they cost a circuit solved twice for every part.
+    pub fn want_bands(&mut self, wanted: bool) {
+        self.bands = wanted;
     }
 
     /// Does what the user did.
@@ -108,8 +124,8 @@ impl App {
         actions::carry_out(self, action, host);
     }
 
-    /// Whether the picture moves by itself: sound runs, or something is being compiled.
+    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled.
     pub fn moves(&self) -> bool {
-        self.desk.working() || self.taps.sample_rate() > 0.0
+        self.desk.working() || self.spectrum.is_behind(&self.taps)
     }
 }

@@ -39,6 +39,15 @@ impl Spectrum {
         }
     }
 
+    /// Samples after which silence leaves nothing of the picture: what is looked at, and the fall of 80 pictures.
+    const FADED: u64 = 1 << 18;
+
+    /// Whether more of the take was heard than is in the picture, or the picture has not faded since.
+    pub fn is_behind(&self, taps: &Taps) -> bool {
+        let written = taps.written();
+        written != self.seen && written.saturating_sub(taps.sounded()) < Self::FADED
+    }
+
     /// Frequency in hertz and level in dB of full scale, strongest partial in every twelfth of an octave from 20 Hz to
     /// 20 kHz; empty before anything was played.
     pub fn look(&mut self, taps: &Taps) -> &[[f64; 2]] {

@@ -1,8 +1,11 @@
 //! Documents as text: typed, pasted, opened from a file, saved.
 
+use std::path::PathBuf;
+use std::sync::mpsc::Sender;
+
 use dryfit_dsp::document::Wiring;
 
-use super::gestures::{Gestures, Moved};
+use super::gestures::Gestures;
 use super::{App, Documents, Draft, Opened, problems};
 use crate::session::Bench;
 
@@ -44,9 +47,7 @@ impl App {
         let dialog = move || {
             let chosen = rfd::FileDialog::new().add_filter("wiring", &["toml"]).set_title("Open a wiring").pick_file();
             if let Some(path) = chosen {
-                let text = Documents::read(&path);
-                // The editor may be gone by then; nobody waits for the file any more.
-                let _ = sender.send(Opened { bench, path, text });
+                pick(&sender, bench, path);
             }
         };
         if std::thread::Builder::new().name("dryfit-open".into()).spawn(dialog).is_err() {
@@ -54,11 +55,11 @@ impl App {
         }
     }
 
-    pub(super) fn take_opened(&mut self, opened: Opened) {
+    pub(super) fn take_opened(&mut self, opened: Opened, host: &mut dyn Gestures) {
         self.shown = None;
         let name = opened.path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
         match opened.text {
-            Ok(text) => self.edit_text(opened.bench, &name, &text, &mut Silent),
+            Ok(text) => self.edit_text(opened.bench, &name, &text, host),
             Err(why) => self.trouble = Some(why),
         }
     }
@@ -71,13 +72,11 @@ impl App {
     }
 }
 
-/// For what happens while no gesture can reach the host.
-struct Silent;
-
-impl Gestures for Silent {
-    fn begin(&mut self, _: Moved<'_>) {}
-    fn set(&mut self, _: Moved<'_>, _: f32) {}
-    fn end(&mut self, _: Moved<'_>) {}
+/// Reads a file and sends what is in it, or why nothing is, to the editor.
+pub(super) fn pick(editor: &Sender<Opened>, bench: Bench, path: PathBuf) {
+    let text = Documents::read(&path);
+    // The editor may be gone by then; nobody waits for the file any more.
+    let _ = editor.send(Opened { bench, path, text });
 }
 
 fn letter(bench: Bench) -> &'static str {

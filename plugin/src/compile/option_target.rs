@@ -50,6 +50,11 @@ impl OptionTarget {
         self.0.own.grid()
     }
 
+    /// The controls as the circuit sees them: with the cable or the input that is on trial.
+    pub fn seen(&mut self, controls: &Controls) -> Controls {
+        self.choose(controls).1
+    }
+
     /// The conversion that the step chooses, and the controls it sees.
     fn choose(&mut self, controls: &Controls) -> (&mut Conversion, Controls) {
         let mut seen = Controls { step: 0, ..*controls };

@@ -37,7 +37,7 @@ fn buttons(ui: &mut Ui, desk: &mut Desk) {
         desk.memory.theme = other;
     }
     for (what, text, action, keys) in
-        [(&desk.model.redo, "redo", Action::Redo, "Ctrl+Shift+Z"), (&desk.model.undo, "undo", Action::Undo, "Ctrl+Z")]
+        [(&desk.model.redo, "redo", Action::Redo, "Ctrl+Y"), (&desk.model.undo, "undo", Action::Undo, "Ctrl+Z")]
     {
         let tip = format!("{} ({keys})", what.as_deref().unwrap_or("nothing"));
         let color = if what.is_some() { desk.palette.ink } else { desk.palette.faint };

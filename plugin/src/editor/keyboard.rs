@@ -1,6 +1,6 @@
 //! Keys that work wherever the pointer is.
 
-use egui::{Key, Modifiers, Ui};
+use egui::{Event, Key, Modifiers, Ui};
 
 use super::action::{Action, ControlId};
 use super::desk::Desk;
@@ -19,7 +19,7 @@ pub const KEYS: [(&str, &str); 12] = [
     ("Home, End", "turn it to 0 or to 10"),
     ("Enter, Esc", "confirm what was typed, or leave it as it was"),
     ("Ctrl+Z", "undo"),
-    ("Ctrl+Shift+Z", "redo"),
+    ("Ctrl+Y", "redo; also Ctrl+Shift+Z"),
     ("?", "this list; Esc closes it"),
 ];
 
@@ -36,10 +36,10 @@ pub fn listen(ui: &Ui, desk: &mut Desk) {
     ears(ui, desk);
     position(ui, desk);
     tray(ui, desk);
-    if pressed(ui, Modifiers::NONE, Key::L) {
+    if struck(ui, Key::L, "l") {
         desk.act(Action::MatchLoudness(!desk.model.loudness.on));
     }
-    if ui.input(|input| input.key_pressed(Key::Questionmark)) {
+    if ui.input(|input| input.key_pressed(Key::Questionmark)) || struck(ui, Key::Questionmark, "?") {
         desk.memory.toggle(Aside::Keys);
     }
     if desk.memory.aside.is_some() && pressed(ui, Modifiers::NONE, Key::Escape) {
@@ -51,10 +51,18 @@ fn pressed(ui: &Ui, modifiers: Modifiers, key: Key) -> bool {
     ui.input_mut(|input| input.consume_key(modifiers, key))
 }
 
+/// Whether a sign was struck. Where the window names no key for it (brackets, and letters under caps lock), it tells the text.
+fn struck(ui: &Ui, key: Key, sign: &str) -> bool {
+    let typed = |event: &Event| matches!(event, Event::Text(text) if text.eq_ignore_ascii_case(sign));
+    pressed(ui, Modifiers::NONE, key) || ui.input(|input| input.events.iter().any(typed))
+}
+
 fn ears(ui: &Ui, desk: &mut Desk) {
-    for (key, listen) in [(Key::D, Listen::Dry), (Key::A, Listen::A), (Key::B, Listen::B), (Key::X, Listen::X)] {
+    let keys =
+        [(Key::D, "d", Listen::Dry), (Key::A, "a", Listen::A), (Key::B, "b", Listen::B), (Key::X, "x", Listen::X)];
+    for (key, sign, listen) in keys {
         let offered = if desk.model.is_blind() { listen != Listen::Dry } else { listen != Listen::X };
-        if offered && pressed(ui, Modifiers::NONE, key) {
+        if offered && struck(ui, key, sign) {
             desk.act(Action::Listen(listen));
         }
     }
@@ -75,12 +83,13 @@ fn position(ui: &Ui, desk: &mut Desk) {
 
 fn tray(ui: &Ui, desk: &mut Desk) {
     let tray = &desk.model.tray;
-    let Some(last) = tray.values.len().checked_sub(1) else { return };
-    let here = tray.step.unwrap_or(0);
-    if pressed(ui, Modifiers::NONE, Key::OpenBracket) {
-        desk.put(ControlId::TrayStep, here.saturating_sub(1) as f64);
+    if tray.values.is_empty() {
+        return;
     }
-    if pressed(ui, Modifiers::NONE, Key::CloseBracket) {
-        desk.put(ControlId::TrayStep, (here + 1).min(last) as f64);
+    if struck(ui, Key::OpenBracket, "[") {
+        desk.put(ControlId::TrayStep, tray.previous());
+    }
+    if struck(ui, Key::CloseBracket, "]") {
+        desk.put(ControlId::TrayStep, tray.next());
     }
 }

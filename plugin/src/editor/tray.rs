@@ -6,7 +6,7 @@ use super::action::{Action, ControlId, Field};
 use super::choice::name_widget;
 use super::desk::Desk;
 use super::field::{FieldLook, refusal_slip, value_field};
-use super::model::TraySeries;
+use super::model::{Tray, TraySeries};
 use super::paper::{caption, cell, split_left, split_top};
 use super::style::{BODY, SMALL};
 
@@ -80,20 +80,23 @@ fn type_values(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
 
 fn step(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     let tray = &desk.model.tray;
-    let last = tray.values.len().saturating_sub(1);
     let (back, rest) = split_left(rect, 26.0, 4.0);
     let (values, on) = split_left(rest, rest.width() - 30.0, 4.0);
-    let here = tray.step.unwrap_or(0);
     if arrow(ui, back, "\u{2039}", "previous value", "Previous value: key [") {
-        desk.put(ControlId::TrayStep, here.saturating_sub(1) as f64);
+        desk.put(ControlId::TrayStep, tray.previous());
     }
     if arrow(ui, on, "\u{203A}", "next value", "Next value: key ]") {
-        desk.put(ControlId::TrayStep, (here + 1).min(last) as f64);
+        desk.put(ControlId::TrayStep, tray.next());
     }
     let mut child = ui.new_child(UiBuilder::new().max_rect(values));
     ScrollArea::horizontal().id_salt("tray values").show(&mut child, |ui| {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
+            let own =
+                Button::selectable(tray.step.is_none(), RichText::new("own").size(BODY)).frame_when_inactive(true);
+            if ui.add(own).on_hover_text("The value the part has by itself.").clicked() && tray.step.is_some() {
+                desk.put(ControlId::TrayStep, Tray::OWN);
+            }
             for (index, value) in tray.values.iter().enumerate() {
                 let chosen = tray.step == Some(index);
                 let button =

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::problem::conversion_problem;
 use super::setup::{Document, Setup};
-use super::tray::Tray;
+use super::tray::{Tray, TrayPart};
 
 /// The whole bench.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -71,6 +71,17 @@ impl Project {
     /// A bench.
     pub fn bench(&self, bench: Bench) -> &Setup {
         &self.benches[bench.index()]
+    }
+
+    /// A bench's setup as it sounds at a step of the tray: with the value that is on trial.
+    pub fn heard(&self, bench: Bench, step: u8) -> Setup {
+        let mut setup = self.bench(bench).clone();
+        if let (true, Some(TrayPart::Part(part)), Some(value)) =
+            (self.tray.bench == bench, &self.tray.part, self.tray.value_at(step))
+        {
+            setup.values.insert(part.clone(), value.to_string());
+        }
+        setup
     }
 
     /// The guitar.

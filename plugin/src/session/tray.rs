@@ -79,6 +79,12 @@ impl Tray {
         })
     }
 
+    /// The value that a step puts into the circuit; none at step 0, which is the part's own. Steps beyond the last repeat it.
+    pub fn value_at(&self, step: u8) -> Option<&str> {
+        let place = usize::from(step).checked_sub(1)?;
+        self.values.get(place).or(self.values.last()).map(String::as_str)
+    }
+
     /// Values of a series between two limits, both included, as written; at most [`Tray::MOST`].
     pub fn preferred(series: Series, quantity: Quantity, low: f64, high: f64) -> Vec<String> {
         let values = series.between(low, high).into_iter().take(Self::MOST);

@@ -3,7 +3,7 @@
 use super::RATE;
 use crate::clap_host::Plugin;
 use crate::outcome::{Outcome, when};
-use crate::signals::{difference_db, noise};
+use crate::signals::{difference_db, noise, same_bits};
 use crate::{Check, Given};
 
 pub const CHECKS: &[Check] = &[
@@ -13,6 +13,7 @@ pub const CHECKS: &[Check] = &[
         run: not_numbers,
     },
     Check { name: "zero-frames", sentence: "blocks of no frames do nothing", run: zero_frames },
+    Check { name: "huge-blocks", sentence: "blocks of half a million frames sound as small ones", run: huge_blocks },
     Check { name: "channel-counts", sentence: "fewer channels than agreed do not crash", run: channel_counts },
     Check { name: "bad-rates", sentence: "absurd sample rates are refused", run: bad_rates },
 ];
@@ -46,7 +47,16 @@ fn zero_frames(given: &Given) -> Outcome {
         running.block(&[vec![], vec![]], 0, &[]);
         heard.extend(running.run(block, &[480], &[]));
     }
-    when(crate::signals::same_bits(&heard, &expected), "an empty block before every other".into())
+    when(same_bits(&heard, &expected), "an empty block before every other".into())
+}
+
+fn huge_blocks(given: &Given) -> Outcome {
+    const HUGE: usize = 1 << 19;
+    let plugin = Plugin::load(&given.plugin);
+    let take = noise(HUGE + 1000, 0.1);
+    let expected = plugin.instance().start(RATE, 2).run(&take, &[512], &[]);
+    let heard = plugin.instance().start_with(RATE, 2, HUGE).run(&take, &[HUGE], &[]);
+    when(same_bits(&heard, &expected), format!("a block of {HUGE} frames"))
 }
 
 /// More channels than agreed end in the framework's own panic, before the plug-in is asked: no host is known to do that.

@@ -24,8 +24,9 @@ fn each_button_does_what_its_name_says() {
     assert_eq!(click(&mut harness, "copy to B"), [Action::CopyBench { from: BenchId::A }]);
     assert_eq!(click(&mut harness, "undo"), [Action::Undo]);
     assert_eq!(click(&mut harness, "E12"), [Action::ChooseTraySeries(TraySeries::E12)]);
-    assert_eq!(click(&mut harness, "68n"), put(ControlId::TrayStep, 5.0));
-    assert_eq!(click(&mut harness, "next value"), put(ControlId::TrayStep, 3.0));
+    assert_eq!(click(&mut harness, "68n"), put(ControlId::TrayStep, 4.0));
+    assert_eq!(click(&mut harness, "next value"), put(ControlId::TrayStep, 2.0));
+    assert_eq!(click(&mut harness, "own"), put(ControlId::TrayStep, Tray::OWN));
     assert_eq!(click(&mut harness, "position 4 of bench B"), put(ControlId::Selector, 4.0));
     let tray = Action::ChooseTrayPart { bench: BenchId::A, part: "volume".into() };
     assert_eq!(click(&mut harness, "tray for volume of bench A"), [tray]);

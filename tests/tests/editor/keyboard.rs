@@ -4,7 +4,7 @@ use dryfit_plugin::editor::*;
 use egui::{Key, Modifiers};
 
 use super::fixtures::{CAPACITORS, view};
-use super::stage::{named, stage};
+use super::stage::{named, put, stage};
 
 fn after(model: ViewModel, modifiers: Modifiers, key: Key) -> Vec<Action> {
     let mut harness = stage(model, Memory::default(), OPENS_AT);
@@ -26,15 +26,30 @@ fn one_key_each_for_dry_a_and_b() {
 #[test]
 fn keys_move_the_selector_step_the_tray_match_loudness_and_undo() {
     let press = |key| after(view(&CAPACITORS), Modifiers::NONE, key);
-    let put = |control, value| vec![Action::Begin(control), Action::Set(control, value), Action::End(control)];
     assert_eq!(press(Key::Num3), put(ControlId::Selector, 3.0));
     assert_eq!(press(Key::Num6), [], "there are five positions");
-    assert_eq!(press(Key::OpenBracket), put(ControlId::TrayStep, 1.0));
-    assert_eq!(press(Key::CloseBracket), put(ControlId::TrayStep, 3.0));
+    assert_eq!(press(Key::OpenBracket), put(ControlId::TrayStep, 0.0));
+    assert_eq!(press(Key::CloseBracket), put(ControlId::TrayStep, 2.0));
     assert_eq!(press(Key::L), [Action::MatchLoudness(false)]);
     let undo = |modifiers| after(view(&CAPACITORS), modifiers, Key::Z);
     assert_eq!(undo(Modifiers::COMMAND), [Action::Undo]);
     assert_eq!(undo(Modifiers::COMMAND | Modifiers::SHIFT), [Action::Redo]);
+}
+
+/// A plug-in's window tells of a bracket, or of a letter under caps lock, as text alone.
+#[test]
+fn a_sign_that_comes_as_text_is_a_key_too() {
+    let typed = |text: &str| {
+        let mut harness = stage(view(&CAPACITORS), Memory::default(), OPENS_AT);
+        harness.run();
+        harness.event(egui::Event::Text(text.into()));
+        harness.run();
+        harness.into_state()
+    };
+    assert_eq!(typed("[").actions, put(ControlId::TrayStep, 0.0));
+    assert_eq!(typed("]").actions, put(ControlId::TrayStep, 2.0));
+    assert_eq!(typed("B").actions, [Action::Listen(Listen::B)]);
+    assert_eq!(typed("?").memory.aside, Some(Aside::Keys));
 }
 
 /// From what is heard through every control, the tray and both benches, and round to the start again.

@@ -73,7 +73,7 @@ fn difference_tolerance_and_what_is_under_the_pointer() {
 
 #[test]
 fn refused_texts_and_warnings_sit_where_their_cause_is() {
-    picture("wide-light-refusals", refused(view(&CAPACITORS)), Memory::default(), WIDE, 1.0);
+    picture("wide-light-refusals", refused(), Memory::default(), WIDE, 1.0);
 }
 
 #[test]
@@ -90,13 +90,13 @@ fn as_recorded_and_the_guitar_where_it_is_narrow() {
 #[test]
 fn a_document_with_its_problems_marked() {
     let memory = open(Aside::Document(BenchId::B));
-    picture("aside-document-light", with_problems(view(&CAPACITORS)), memory, WIDE, 1.0);
+    picture("aside-document-light", with_problems(), memory, WIDE, 1.0);
 }
 
 #[test]
 fn a_document_with_its_problems_where_it_is_narrow() {
     let memory = Memory { aside: Some(Aside::Document(BenchId::B)), ..dark() };
-    picture("aside-document-dark-narrow", with_problems(view(&CAPACITORS)), memory, NARROW, 1.0);
+    picture("aside-document-dark-narrow", with_problems(), memory, NARROW, 1.0);
 }
 
 #[test]

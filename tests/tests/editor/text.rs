@@ -116,9 +116,9 @@ fn views() -> Vec<(&'static str, ViewModel, Memory)> {
         ("bench A", capacitors.clone(), Memory::default()),
         ("bench B", series.clone(), Memory { front: BenchId::B, ..Memory::default() }),
         ("crowded", super::fixtures::crowded(series.clone()), Memory { difference: true, ..Memory::default() }),
-        ("refusals", refused(capacitors.clone()), Memory::default()),
+        ("refusals", refused(), Memory::default()),
         ("as recorded", series.clone(), aside(Aside::Recorded)),
-        ("document", with_problems(capacitors.clone()), aside(Aside::Document(BenchId::A))),
+        ("document", with_problems(), aside(Aside::Document(BenchId::A))),
         ("blind", running, Memory::default()),
         ("blind, done", done, aside(Aside::Blind)),
         ("keys", capacitors, aside(Aside::Keys)),
@@ -169,7 +169,7 @@ fn nothing_is_elided_at_the_size_the_editor_opens_at() {
         harness.run();
         let texts = painted(&harness.output().shapes).into_iter();
         let elided: BTreeSet<String> =
-            texts.filter(|text| text.elided && text.text != title).map(|text| text.text).collect();
+            texts.filter(|text| text.elided && !text.text.starts_with(&title)).map(|text| text.text).collect();
         assert!(elided.is_empty(), "{name}: {elided:?}");
     }
 }

@@ -37,7 +37,7 @@ fn escape_leaves_a_value_as_it_was_and_letters_typed_there_are_no_keys() {
 
 #[test]
 fn lots_typed_into_a_value_stays_there_with_the_reason_beside_it() {
-    let mut harness = wide(refused(view(&CAPACITORS)));
+    let mut harness = wide(refused());
     assert_eq!(named(&harness, "tone capacitor of bench B").value().as_deref(), Some("lots"));
     let why = harness.state().model.refusals[0].why.clone();
     let (field, reason) = (at(&harness, "tone capacitor of bench B"), harness.get_by_label(&why).rect().center());

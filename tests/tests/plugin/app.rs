@@ -8,6 +8,7 @@ use dryfit_plugin::editor::{Action, BenchId, Blind, ControlId, Field, Listen, Ne
 use dryfit_plugin::params::Parameters;
 use dryfit_plugin::session::{Bench, Project};
 use dryfit_plugin::taps::Taps;
+use nih_plug::prelude::{IntParam, IntRange};
 
 /// An instance without a host.
 struct Instance {
@@ -55,10 +56,16 @@ impl Gestures for Told {
 
 impl Instance {
     fn new() -> Self {
+        Self::with_tray_step(0)
+    }
+
+    /// With a step of the tray where no host moves it.
+    fn with_tray_step(step: i32) -> Self {
         let desk = Arc::new(Desk::new(Project::first_run(&Library::presets())));
-        let (parameters, taps) = (Arc::new(Parameters::new(&desk)), Arc::new(Taps::new()));
+        let (mut parameters, taps) = (Parameters::new(&desk), Arc::new(Taps::new()));
+        parameters.tray_step = IntParam::new("Tray step", step, IntRange::Linear { min: 0, max: 24 });
         let folder = tempfile::tempdir().unwrap();
-        let app = App::new(parameters, desk.clone(), taps.clone(), Some(folder.path().into()));
+        let app = App::new(Arc::new(parameters), desk.clone(), taps.clone(), Some(folder.path().into()));
         let worker = Worker::start(desk.clone());
         Self { app, desk, taps, host: Told::default(), _worker: worker, _folder: folder }
     }
@@ -179,6 +186,95 @@ fn the_tray_is_filled_stepped_and_emptied_and_the_part_keeps_its_value() {
     assert!(instance.settled().refusal(&Field::TrayValues).is_some());
     instance.act(Action::EmptyTray);
     assert_eq!(instance.settled().tray.part, None);
+}
+
+/// What is on trial is what is heard, so it is what is shown.
+#[test]
+fn a_value_on_trial_is_shown_where_it_acts_until_another_is_typed() {
+    let mut instance = Instance::with_tray_step(2);
+    instance.act(Action::CopyBench { from: BenchId::A });
+    let own = instance.settled().graph.clone();
+    assert_eq!(own.curves[0], own.curves[1]);
+    instance.act(Action::ChooseTrayPart { bench: BenchId::B, part: "tone-cap".into() });
+    instance.act(Action::Type(Field::TrayValues, "10n 1n".into()));
+    let model = instance.settled().clone();
+    let row = model.benches[1].parts.iter().find(|part| part.name == "tone-cap").unwrap();
+    assert_eq!((row.value.as_str(), row.kind.as_str(), row.differs), ("1n", "own: 47n", true));
+    assert_eq!(model.answers.changed, "B: tone capacitor 1n instead of 47n");
+    assert_ne!(model.graph.curves[0], model.graph.curves[1]);
+    instance.host.0.clear();
+    instance.act(Action::Type(Field::Part { bench: BenchId::B, part: "tone-cap".into() }, "22n".into()));
+    assert!(instance.host.0.contains(&("set", "Tray step".into(), 0.0)), "{:?}", instance.host.0);
+}
+
+#[test]
+fn a_picked_file_is_opened_and_one_that_vanished_is_told() {
+    let mut instance = Instance::new();
+    let folder = tempfile::tempdir().unwrap();
+    let (here, gone) = (folder.path().join("mine.toml"), folder.path().join("gone.toml"));
+    let text = instance.desk.project().bench(Bench::B).wiring.text.replace("47n", "33n");
+    std::fs::write(&here, &text).unwrap();
+    instance.app.pick(BenchId::A, here);
+    instance.app.receive(&mut instance.host);
+    assert_eq!(instance.desk.project().bench(Bench::A).wiring.text, text);
+    assert_eq!(instance.settled().benches[0].wiring, "mine");
+    assert_eq!(instance.host.names("set"), ["Revision"], "the host learns that its project changed");
+    let before = instance.desk.project();
+    instance.app.pick(BenchId::A, gone);
+    instance.app.receive(&mut instance.host);
+    assert_eq!(instance.desk.project(), before, "what was there sounds on");
+    let notices = instance.settled().notices.clone();
+    assert!(notices.iter().any(|notice| notice.what.contains("gone.toml")), "{notices:?}");
+}
+
+/// Pots are off by 20 % and capacitors by 10 %; each part's own band is in the whole one.
+#[test]
+fn the_band_of_tolerance_holds_the_curve_of_every_part_that_is_off() {
+    let mut instance = Instance::new();
+    assert!(instance.settled().graph.bands[0].is_empty(), "nobody asked for it");
+    instance.app.want_bands(true);
+    let band = instance.settled().graph.bands[0].clone();
+    for (part, values) in [("volume", ["200k", "300k"]), ("tone-cap", ["42.3n", "51.7n"])] {
+        for value in values {
+            instance.act(Action::Type(Field::Part { bench: BenchId::A, part: part.into() }, value.into()));
+            let curve = instance.settled().graph.curves[0].clone();
+            let inside =
+                band.iter().zip(&curve).all(|(band, point)| (band[1] - 1e-9..=band[2] + 1e-9).contains(&point[1]));
+            assert!(inside, "{part} {value}");
+            instance.act(Action::Undo);
+        }
+    }
+    let widest = band.iter().map(|band| band[2] - band[1]).fold(0.0, f64::max);
+    // Pots of 250k that are 20 % off move a resonance by 1 to 2 dB (common practice, no source).
+    assert!((0.5..6.0).contains(&widest), "{widest}");
+}
+
+#[test]
+fn the_picture_moves_with_the_sound_and_rests_with_it() {
+    let mut instance = Instance::new();
+    instance.taps.set_sample_rate(48_000.0);
+    instance.settled();
+    assert!(!instance.app.moves());
+    instance.taps.hear_input(&[&mut [0.1; 64]]);
+    assert!(instance.app.moves());
+    instance.app.model();
+    assert!(!instance.app.moves());
+    // Hosts hand over silence while they stand still: the picture fades, then rests.
+    let mut silence = vec![0.0; 48_000];
+    instance.taps.hear_input(&[&mut silence]);
+    assert!(instance.app.moves());
+    (0..6).for_each(|_| instance.taps.hear_input(&[&mut silence]));
+    assert!(!instance.app.moves());
+}
+
+/// A joint that a closed contact puts on ground carries the signal back, like ground itself.
+#[test]
+fn a_coils_end_that_a_switch_grounds_is_not_lit() {
+    let mut instance = Instance::new();
+    instance.act(Action::ChooseWiring { bench: BenchId::A, name: "two-pickups-series".into() });
+    let nets = instance.settled().benches[0].nets.clone();
+    assert!(nets.iter().any(|net| net.name == "bridge" && net.role == NetRole::Live));
+    assert!(nets.iter().any(|net| net.name == "neck-ground" && net.role == NetRole::Idle), "{nets:?}");
 }
 
 #[test]

@@ -11,7 +11,7 @@ use super::{nets, session_bench, trust};
 use crate::app::actions::words;
 use crate::app::{App, problems};
 use crate::editor::{AddOnView, BenchId, BenchView, DocumentView, PartRow, Trust};
-use crate::session::{Project, Setup, TrayPart};
+use crate::session::{Bench, Project, Setup, TrayPart};
 
 pub(super) fn view(
     app: &App,
@@ -22,7 +22,8 @@ pub(super) fn view(
     working: bool,
 ) -> BenchView {
     let setup = project.bench(session_bench(id));
-    let Ok(wiring) = setup.read() else { return BenchView::default() };
+    let heard = project.heard(session_bench(id), controls.step);
+    let Ok(wiring) = heard.read() else { return BenchView::default() };
     let found = measured.map(|measured| (&measured.analysis.benches[id.index()], &measured.benches[id.index()]));
     let mut view = BenchView {
         title: wiring.title.clone(),
@@ -30,7 +31,7 @@ pub(super) fn view(
         about: wiring.about.clone(),
         changed: changed_from_library(app, setup),
         add_ons: add_ons(app, setup),
-        parts: parts(project, id, &wiring),
+        parts: parts(project, id, controls.step, &wiring),
         trust: found.and_then(|(_, bench)| bench.assessment.as_ref()).map_or(Trust::Unknown, trust),
         working,
         document: document(app, setup, id),
@@ -48,8 +49,8 @@ pub(super) fn view(
 }
 
 /// How the benches differ, in a line.
-pub(super) fn changed(project: &Project) -> String {
-    let [a, b] = &project.benches;
+pub(super) fn changed(project: &Project, step: u8) -> String {
+    let [a, b] = &Bench::BOTH.map(|bench| project.heard(bench, step));
     let (Ok(of_a), Ok(of_b)) = (a.read(), b.read()) else { return String::new() };
     if a.wiring != b.wiring {
         return format!("A: {}; B: {}", of_a.title, of_b.title);
@@ -64,7 +65,24 @@ pub(super) fn changed(project: &Project) -> String {
     said.extend(
         add_ons_a.iter().filter(|name| !add_ons_b.contains(name)).map(|name| format!("without {}", words(name))),
     );
-    if said.is_empty() { "A and B are the same".into() } else { format!("B: {}", said.join(", ")) }
+    let load = trial_load(project, step);
+    match (said.is_empty(), load) {
+        (true, None) => "A and B are the same".into(),
+        (true, Some(load)) => load,
+        (false, None) => format!("B: {}", said.join(", ")),
+        (false, Some(load)) => format!("B: {}; {load}", said.join(", ")),
+    }
+}
+
+/// The cable or input that is on trial on one bench.
+fn trial_load(project: &Project, step: u8) -> Option<String> {
+    let what = match project.tray.part.as_ref()? {
+        TrayPart::Cable => "cable",
+        TrayPart::Input => "input",
+        TrayPart::Part(_) => return None,
+    };
+    let letter = if project.tray.bench == Bench::A { "A" } else { "B" };
+    project.tray.value_at(step).map(|value| format!("{letter}: {what} {value}"))
 }
 
 fn values(wiring: &Wiring) -> BTreeMap<String, String> {
@@ -89,17 +107,22 @@ fn add_ons(app: &App, setup: &Setup) -> Vec<AddOnView> {
     library.names(DocumentKind::AddOn).filter_map(one).collect()
 }
 
-fn parts(project: &Project, id: BenchId, wiring: &Wiring) -> Vec<PartRow> {
-    let other = project.bench(session_bench(id.other())).read().ok().map(|wiring| values(&wiring)).unwrap_or_default();
+/// Values are those that sound, the one on trial among them.
+fn parts(project: &Project, id: BenchId, step: u8, wiring: &Wiring) -> Vec<PartRow> {
+    let read = |setup: &Setup| setup.read().ok().map(|wiring| values(&wiring)).unwrap_or_default();
+    let other = read(&project.heard(session_bench(id.other()), step));
+    let own = read(project.bench(session_bench(id)));
     let row = |part: &Part| {
         let value = value(part)?;
+        let in_tray =
+            project.tray.bench == session_bench(id) && project.tray.part == Some(TrayPart::Part(part.name.clone()));
+        let on_trial = in_tray && project.tray.value_at(step).is_some();
         Some(PartRow {
             name: part.name.clone(),
             label: words(&part.name),
-            kind: kind(&part.kind),
+            kind: if on_trial { format!("own: {}", own.get(&part.name)?) } else { kind(&part.kind) },
             differs: other.get(&part.name).is_some_and(|other| *other != value),
-            in_tray: project.tray.bench == session_bench(id)
-                && project.tray.part == Some(TrayPart::Part(part.name.clone())),
+            in_tray,
             value,
         })
     };

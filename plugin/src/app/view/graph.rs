@@ -12,6 +12,7 @@ pub(super) fn graph(measured: &Measured) -> Graph {
         recorded: measured.recorded.clone(),
         difference,
         curves,
+        bands: [&measured.benches[0], &measured.benches[1]].map(|bench| bench.band.clone()),
         range_db: [-36.0, 12.0],
         ..Graph::default()
     }

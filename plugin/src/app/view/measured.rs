@@ -7,8 +7,10 @@ use dryfit_dsp::conversion::Assessment;
 use dryfit_dsp::document::Assembly;
 use num_complex::Complex64;
 
+use super::bands::Bands;
 use super::positions::{Positions, positions};
 use crate::compile::{Analysis, OptionTarget};
+use crate::session::Bench;
 
 /// A compiled project, measured where the controls stand.
 pub(in crate::app) struct Measured {
@@ -26,6 +28,10 @@ pub(super) struct MeasuredBench {
     pub(super) curve: Vec<[f64; 2]>,
     /// Where the controls stand.
     pub(super) assessment: Option<Assessment>,
+    /// The band of its parts' tolerances around the curve, if somebody wants to see it.
+    pub(super) band: Vec<[f64; 3]>,
+    /// What it was made from, with the step of the tray.
+    bands: Option<(u8, Option<Bands>)>,
 }
 
 impl Measured {
@@ -39,7 +45,7 @@ impl Measured {
             let bench = &analysis.benches[place];
             let mut target = bench.target.clone();
             let positions = positions(&bench.assembly, &mut target);
-            MeasuredBench { target, positions, curve: Vec::new(), assessment: None }
+            MeasuredBench { target, positions, curve: Vec::new(), assessment: None, band: Vec::new(), bands: None }
         };
         Self { benches: [bench(0), bench(1)], recorded, analysis }
     }
@@ -49,18 +55,32 @@ impl Measured {
         Arc::ptr_eq(&self.analysis, analysis)
     }
 
-    /// Measures where the controls stand.
-    pub(super) fn look(&mut self, controls: &Controls) {
-        for (bench, analysed) in self.benches.iter_mut().zip(&self.analysis.benches) {
+    /// Measures where the controls stand, with the bands of tolerance if they are wanted.
+    pub(super) fn look(&mut self, controls: &Controls, bands: bool) {
+        for (place, bench) in self.benches.iter_mut().enumerate() {
             let grid = bench.target.grid().clone();
-            bench.curve = curve(&analysed.assembly, &grid, bench.target.responses(controls));
+            bench.curve = curve(&self.analysis.benches[place].assembly, &grid, bench.target.responses(controls));
             bench.assessment = Some(bench.target.assess(controls));
+            bench.band = if bands { bench.tolerances(&self.analysis, place, controls) } else { Vec::new() };
         }
     }
 }
 
+impl MeasuredBench {
+    fn tolerances(&mut self, analysis: &Analysis, place: usize, controls: &Controls) -> Vec<[f64; 3]> {
+        let (grid, step) = (self.target.grid().clone(), controls.step);
+        if self.bands.as_ref().is_none_or(|(made_for, _)| *made_for != step) {
+            let setup = analysis.project.heard(Bench::BOTH[place], step);
+            let assembly = analysis.project.read_guitar().and_then(|guitar| setup.assemble(&guitar));
+            self.bands = Some((step, assembly.ok().and_then(|assembly| Bands::new(assembly, &grid))));
+        }
+        let bands = self.bands.as_mut().and_then(|(_, bands)| bands.as_mut());
+        bands.map(|bands| bands.around(&self.curve, &grid, &self.target.seen(controls))).unwrap_or_default()
+    }
+}
+
 /// Level at the jack when every coil has an EMF of 1 V, as `dryfit curve` has it: frequency in hertz, level in dB.
-fn curve(assembly: &Assembly, grid: &Grid, responses: &Responses) -> Vec<[f64; 2]> {
+pub(super) fn curve(assembly: &Assembly, grid: &Grid, responses: &Responses) -> Vec<[f64; 2]> {
     let points = grid.hertz().iter().enumerate().filter(|(_, hertz)| **hertz >= LOWEST);
     points.map(|(point, &hertz)| [hertz, level_db(assembly, responses, point)]).collect()
 }

@@ -1,5 +1,6 @@
 //! From what is on the bench to what the editor shows.
 
+mod bands;
 mod bench;
 mod controls;
 mod graph;
@@ -36,6 +37,7 @@ pub(super) struct Shown {
     heard: Heard,
     switched: [bool; 2],
     output: f32,
+    bands: bool,
 }
 
 impl Shown {
@@ -49,6 +51,7 @@ impl Shown {
             heard: parameters.listen.value(),
             switched: [parameters.loudness_match.value(), parameters.note_following.value()],
             output: parameters.output.value(),
+            bands: app.bands,
         }
     }
 
@@ -61,7 +64,8 @@ impl Shown {
             && same_analysis
             && self.working == other.working
             && self.controls == other.controls
-            && (self.heard, self.switched, self.output) == (other.heard, other.switched, other.output)
+            && (self.heard, self.switched, self.output, self.bands)
+                == (other.heard, other.switched, other.output, other.bands)
     }
 }
 
@@ -85,7 +89,7 @@ fn rebuild(app: &mut App, now: &Shown) {
     }
     let mut measured = app.measured.take();
     if let Some(measured) = &mut measured {
-        measured.look(&now.controls);
+        measured.look(&now.controls, now.bands);
     }
     app.model = model(app, now, measured.as_ref());
     app.measured = measured;
@@ -132,7 +136,11 @@ fn answers(project: &Project, now: &Shown, measured: Option<&Measured>, front: B
         let position = now.controls.position.clamp(1, assembly.controls.positions);
         format!("{position}  {}", sounding(assembly, &Controls { position, ..now.controls }))
     });
-    Answers { sounding: sounding.unwrap_or_default(), trust: trust.clone(), changed: bench::changed(project) }
+    Answers {
+        sounding: sounding.unwrap_or_default(),
+        trust: trust.clone(),
+        changed: bench::changed(project, now.controls.step),
+    }
 }
 
 /// How far an assessment can be trusted. The figures are what the specifications measure on ground truth: the static filter's
@@ -141,7 +149,7 @@ fn trust(assessment: &Assessment) -> Trust {
     match assessment {
         Assessment { silent: true, .. } => Trust::Silent,
         Assessment { exact: true, .. } => Trust::Exact,
-        _ => Trust::Estimated { off: "4.5 dB (chords) to 7 dB (single lines)".into() },
+        _ => Trust::Estimated { off: "4.5 to 7 dB".into() },
     }
 }
 

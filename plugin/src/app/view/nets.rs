@@ -75,12 +75,14 @@ fn live(assembly: &Assembly, controls: &Controls) -> Vec<bool> {
             _ => {}
         }
     }
+    let ground = grounded(assembly, controls);
     let links: Vec<Vec<usize>> =
-        links.into_iter().map(|link| link.into_iter().filter(|&joint| joint != Assembly::GROUND).collect()).collect();
+        links.into_iter().map(|link| link.into_iter().filter(|&joint| !ground[joint]).collect()).collect();
+    sources.retain(|&source| !ground[source]);
     let from_sources = steps(assembly, &links, &sources);
     let from_tip = steps(assembly, &links, &[assembly.tip()]);
     // On a shortest path from some source to the tip: what hangs aside is not.
-    let shortest = sources.iter().filter(|&&source| source != Assembly::GROUND).filter_map(|&source| {
+    let shortest = sources.iter().filter_map(|&source| {
         let from_source = steps(assembly, &links, &[source]);
         from_tip[source].map(|length| (from_source, length))
     });
@@ -94,10 +96,25 @@ fn live(assembly: &Assembly, controls: &Controls) -> Vec<bool> {
     live
 }
 
+/// Which joints closed contacts put on ground, ground among them: they carry the signal back.
+fn grounded(assembly: &Assembly, controls: &Controls) -> Vec<bool> {
+    let closed: Vec<Vec<usize>> = closed(assembly, controls).into_iter().map(|closed| closed.joints).collect();
+    let mut ground = vec![false; assembly.joints.len()];
+    ground[Assembly::GROUND] = true;
+    for _ in &closed {
+        for joints in
+            closed.iter().filter(|joints| joints.iter().any(|&joint| ground[joint])).cloned().collect::<Vec<_>>()
+        {
+            joints.into_iter().for_each(|joint| ground[joint] = true);
+        }
+    }
+    ground
+}
+
 /// Number of links from the nearest start to every joint; none where no link leads.
 fn steps(assembly: &Assembly, links: &[Vec<usize>], starts: &[usize]) -> Vec<Option<usize>> {
     let mut steps = vec![None; assembly.joints.len()];
-    let mut front: Vec<usize> = starts.iter().copied().filter(|&joint| joint != Assembly::GROUND).collect();
+    let mut front: Vec<usize> = starts.to_vec();
     front.iter().for_each(|&joint| steps[joint] = Some(0));
     let mut count = 0;
     while !front.is_empty() {

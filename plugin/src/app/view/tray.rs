@@ -20,7 +20,7 @@ pub(super) fn tray(app: &App, project: &Project, benches: &[BenchView; 2]) -> Tr
         TrayPart::Cable => "cable".into(),
         TrayPart::Input => "input".into(),
     });
-    let step = usize::try_from(app.parameters.tray_step.value()).ok().and_then(|step| step.checked_sub(1));
+    let step = usize::from(app.parameters.controls().step).checked_sub(1);
     let last = tray.values.len().checked_sub(1);
     Tray {
         label: name.as_deref().map(words).unwrap_or_default(),

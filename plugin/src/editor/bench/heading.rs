@@ -7,7 +7,7 @@ use crate::editor::choice::{choose, name_widget};
 use crate::editor::desk::Desk;
 use crate::editor::memory::Aside;
 use crate::editor::model::{BenchId, Listen};
-use crate::editor::paper::{split_left, split_top};
+use crate::editor::paper::{caption, split_left, split_top};
 use crate::editor::style::{BODY, TITLE, font};
 
 /// Height of a bench's head.
@@ -89,5 +89,10 @@ fn show_buttons(ui: &mut Ui, rect: Rect, desk: &mut Desk, bench: BenchId) {
         "The wiring's document: read, edit, copy, paste, open, save.".into(),
     ) {
         desk.memory.toggle(Aside::Document(bench));
+    }
+    if desk.model.bench(bench).working {
+        child
+            .add(egui::Label::new(caption("working …", desk.palette)).selectable(false))
+            .on_hover_text("This edit is being worked out; until then what was there before sounds.");
     }
 }

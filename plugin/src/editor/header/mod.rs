@@ -53,13 +53,17 @@ fn show_recorded(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     cell(ui, foot, caption(word, desk.palette), Align::Min);
 }
 
-/// Up to two lines of text.
-fn wrapped(ui: &Ui, rect: Rect, text: &str, color: egui::Color32) {
+/// Up to two lines of text; what does not fit is in the tooltip.
+fn wrapped(ui: &mut Ui, rect: Rect, text: &str, color: egui::Color32) {
     let mut job =
         egui::text::LayoutJob::simple(text.to_owned(), super::style::font(super::style::BODY), color, rect.width());
     job.wrap.max_rows = 2;
     let galley = ui.painter().layout_job(job);
+    let whole = !galley.elided;
     ui.painter().galley(rect.min, galley, color);
+    if !whole {
+        ui.interact(rect, ui.scope_id().with(text), Sense::hover()).on_hover_text(text);
+    }
 }
 
 fn show_hear(ui: &mut Ui, rect: Rect, desk: &mut Desk) {

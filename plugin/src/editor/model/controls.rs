@@ -65,12 +65,28 @@ pub struct Tray {
     pub label: String,
     /// The values laid out, in order.
     pub values: Vec<String>,
-    /// Which of them is in the circuit, from 0; none when the part is not in the tray or has another value.
+    /// Which of them is in the circuit, from 0; none when the part has its own value.
     pub step: Option<usize>,
     /// Parts that can be put there: bench, name, label.
     pub parts: Vec<(BenchId, String, String)>,
     /// The preferred series its values come from; none when they were typed.
     pub series: Option<TraySeries>,
+}
+
+impl Tray {
+    /// The step at which the part has its own value.
+    pub const OWN: f64 = -1.0;
+
+    /// The step before the one that is in the circuit; before the first there is the part's own value.
+    pub fn previous(&self) -> f64 {
+        self.step.and_then(|step| step.checked_sub(1)).map_or(Self::OWN, |step| step as f64)
+    }
+
+    /// The step after the one that is in the circuit.
+    pub fn next(&self) -> f64 {
+        let next = self.step.map_or(0, |step| step + 1);
+        next.min(self.values.len().saturating_sub(1)) as f64
+    }
 }
 
 /// Preferred values after IEC 60063.
