@@ -9,6 +9,7 @@
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
 //! - [`rendering`]: a take through an option.
+//! - [`sheet`]: the build sheet as one HTML file, and the fault finder in words.
 //! - [`standing`]: where controls stand, in words.
 //! - [`trust`]: how far a result can be trusted, in words.
 //! - [`installation`]: where plug-ins belong, and putting them there.
@@ -27,6 +28,7 @@ pub mod installation;
 pub mod interruption;
 pub mod rendering;
 pub mod settings;
+pub mod sheet;
 pub mod standing;
 pub mod trust;
 

@@ -12,7 +12,9 @@
 pub mod circuit;
 pub mod conversion;
 pub mod document;
+pub mod drawing;
 pub mod engine;
+pub mod faults;
 pub mod filter;
 pub mod string;
 pub mod units;

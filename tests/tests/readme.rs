@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use dryfit_dsp::circuit::{self, Controls, Loaded, Mna};
 use dryfit_dsp::document::{Assembly, Library};
+use dryfit_dsp::drawing::{Live, Style, pictorial, to_svg};
 use dryfit_dsp::units::amplitude_to_db;
 use num_complex::Complex64;
 use plotters::prelude::*;
@@ -30,6 +31,19 @@ fn the_test_command_and_the_packages_of_the_readme_are_those_of_ci() {
 fn the_picture_of_the_readme_is_what_the_solver_draws() {
     let path = root().join("tests/reference/pictures/response.svg");
     let drawn = picture();
+    if std::env::var_os("DRYFIT_REGENERATE").is_some() {
+        fs::write(&path, &drawn).unwrap();
+    }
+    assert_eq!(fs::read_to_string(&path).unwrap(), drawn, "regenerate {}", path.display());
+}
+
+/// Regenerate as above.
+#[test]
+fn the_drawing_of_the_readme_is_the_one_that_is_made() {
+    let path = root().join("tests/reference/pictures/drawing.svg");
+    let assembly = dryfit_tests::circuits::assembly("five-way-bridge-only-neck-blend", "three-single-coils");
+    let live = Live::new(&assembly, &Controls::default());
+    let drawn = to_svg(&pictorial(&assembly), &Style::default(), Some(&live));
     if std::env::var_os("DRYFIT_REGENERATE").is_some() {
         fs::write(&path, &drawn).unwrap();
     }

@@ -263,3 +263,49 @@ proptest! {
         }
     }
 }
+
+// Marking
+
+/// Source: IEC 60062, its examples R47, 4R7, 4K7 and 47K3 among them; capacitors likewise (2n2, 47n, 4p7).
+#[test]
+fn values_are_marked_with_the_letter_where_the_point_would_be() {
+    let resistances = [
+        (0.47, "R47"),
+        (4.7, "4R7"),
+        (47.0, "47R"),
+        (4.7e3, "4K7"),
+        (47.3e3, "47K3"),
+        (250e3, "250K"),
+        (1e6, "1M"),
+        (2.2e6, "2M2"),
+        (999.96, "1K"),
+    ];
+    for (value, code) in resistances {
+        assert_eq!(dryfit_dsp::units::marking(value, Quantity::Resistance).as_deref(), Some(code), "{value}");
+    }
+    for (value, code) in
+        [(4.7e-12, "4p7"), (2.2e-9, "2n2"), (47e-9, "47n"), (1e-6, "1µ"), (0.47e-12, "p47"), (330e-12, "330p")]
+    {
+        assert_eq!(dryfit_dsp::units::marking(value, Quantity::Capacitance).as_deref(), Some(code), "{value}");
+    }
+    assert_eq!(dryfit_dsp::units::marking(2.4, Quantity::Inductance), None);
+}
+
+/// What is marked is read back as the same value.
+#[test]
+fn a_marking_is_read_back_as_the_value_it_was_made_from() {
+    for series in [Series::E12, Series::E24] {
+        for value in series.between(1.0, 9.1e6) {
+            let code = dryfit_dsp::units::marking(value, Quantity::Resistance).unwrap();
+            let read =
+                dryfit_dsp::units::parse(&code, Quantity::Resistance).unwrap_or_else(|error| panic!("{code}: {error}"));
+            assert!((read / value - 1.0).abs() < 1e-9, "{value} {code} {read}");
+        }
+        for value in series.between(1e-12, 9.1e-7) {
+            let code = dryfit_dsp::units::marking(value, Quantity::Capacitance).unwrap();
+            let read = dryfit_dsp::units::parse(&code, Quantity::Capacitance)
+                .unwrap_or_else(|error| panic!("{code}: {error}"));
+            assert!((read / value - 1.0).abs() < 1e-9, "{value} {code} {read}");
+        }
+    }
+}

@@ -29,7 +29,7 @@ impl Destination<'_> {
     }
 
     /// An empty temporary file beside the destination; it goes when it is dropped or the command is interrupted.
-    pub(super) fn temporary(&self) -> Result<Temporary, WriteError> {
+    pub(crate) fn temporary(&self) -> Result<Temporary, WriteError> {
         self.allowed()?;
         let folder = self.folder();
         if !folder.is_dir() {
@@ -44,7 +44,7 @@ impl Destination<'_> {
     }
 
     /// Whether the player and the file system let the destination be replaced.
-    pub(super) fn allowed(&self) -> Result<(), WriteError> {
+    pub(crate) fn allowed(&self) -> Result<(), WriteError> {
         let path = self.path.to_owned();
         if self.path.file_name().is_none() || self.path.is_dir() {
             return Err(WriteError::NotAFile { path, what: "a folder" });
@@ -69,7 +69,7 @@ impl Destination<'_> {
         }
     }
 
-    pub(super) fn unwritable(&self, source: io::Error) -> WriteError {
+    pub(crate) fn unwritable(&self, source: io::Error) -> WriteError {
         WriteError::Unwritable { path: self.path.to_owned(), source }
     }
 }

@@ -5,6 +5,7 @@ mod check;
 mod curve;
 mod list;
 mod render;
+mod sheet;
 
 use std::io::{Write, stderr};
 
@@ -23,6 +24,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Curve(arguments) => curve::run(arguments),
         Command::Check(arguments) => check::run(arguments),
         Command::List(arguments) => list::run(arguments),
+        Command::Sheet(arguments) => sheet::run(arguments),
         Command::Bundle(arguments) => bundle::run(arguments),
     }
 }

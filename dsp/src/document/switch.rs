@@ -17,8 +17,13 @@ pub struct Switch {
     pub about: String,
     /// What it is used as.
     pub kind: SwitchKind,
+    /// Whether it is one that has to be asked for, which a parts list marks.
+    pub special: bool,
     /// Poles in the order they lie on the part.
     pub poles: Vec<Pole>,
+    /// Rows of lugs as they lie on the part, seen from the lugs' side, an empty name where a row has a gap; empty where
+    /// the document does not say, and then every pole is a row: see [`Switch::rows`].
+    pub layout: Vec<Vec<String>>,
     /// From position 1 (a lever's bridge end).
     pub positions: Vec<SwitchPosition>,
 }
@@ -61,13 +66,17 @@ impl Switch {
             let title = top.text("title");
             let about = top.optional_text("about");
             let kind = read_kind(top);
+            let special = top.flag("special");
             let poles = read_poles(top);
+            let layout = read_layout(top, &poles);
             let positions = read_positions(top, &poles);
             Some(Self {
                 title: title?.value,
                 about: about.map(|about| about.value).unwrap_or_default(),
                 kind: kind?,
+                special,
                 poles,
+                layout,
                 positions,
             })
         })
@@ -76,6 +85,14 @@ impl Switch {
     /// All its lugs, in the order they lie.
     pub fn lugs(&self) -> impl Iterator<Item = &str> {
         self.poles.iter().flat_map(|pole| pole.lugs.iter().map(String::as_str))
+    }
+
+    /// Rows of lugs as they lie: the layout, or else a row for every pole, its lugs in their order.
+    pub fn rows(&self) -> Vec<Vec<String>> {
+        match &self.layout[..] {
+            [] => self.poles.iter().map(|pole| pole.lugs.clone()).collect(),
+            rows => rows.to_vec(),
+        }
     }
 
     /// The number, from 1, of the position of that name or number.
@@ -132,6 +149,33 @@ fn read_poles(top: &Section<'_, '_>) -> Vec<Pole> {
         top.error(ProblemKind::MissingKey, top.line_of_key("poles"), "the switch has no poles", mend);
     }
     poles
+}
+
+/// Optional: where the lugs lie. Every lug has one place; an empty name is a gap.
+fn read_layout(top: &Section<'_, '_>, poles: &[Pole]) -> Vec<Vec<String>> {
+    if !top.has("layout") {
+        return Vec::new();
+    }
+    let lists = top.text_lists("layout").unwrap_or_default();
+    let known = || poles.iter().flat_map(|pole| pole.lugs.iter().map(String::as_str));
+    let mut placed: Vec<&str> = Vec::new();
+    for lug in lists.iter().flat_map(|list| &list.value).filter(|lug| !lug.value.is_empty()) {
+        if !poles.is_empty() && !known().any(|name| name == lug.value) {
+            let what = format!("the switch has no lug `{}`{}", shortened(&lug.value), suggestion(&lug.value, known()));
+            top.error(ProblemKind::UnknownLug, lug.line, what, "name a lug that is listed under `poles`");
+        }
+        if placed.contains(&lug.value.as_str()) {
+            let what = format!("the lug `{}` has two places", shortened(&lug.value));
+            top.error(ProblemKind::DuplicateName, lug.line, what, "name every lug once in the layout");
+        }
+        placed.push(&lug.value);
+    }
+    let missing: Vec<&str> = known().filter(|name| !placed.contains(name)).collect();
+    if !missing.is_empty() && !lists.is_empty() {
+        let what = format!("the layout has no place for {}", shortened(&missing.join(", ")));
+        top.error(ProblemKind::MissingKey, top.line_of_key("layout"), what, "name every lug once in the layout");
+    }
+    lists.into_iter().map(|list| list.value.into_iter().map(|lug| lug.value).collect()).collect()
 }
 
 fn read_positions(top: &Section<'_, '_>, poles: &[Pole]) -> Vec<SwitchPosition> {

@@ -1,9 +1,11 @@
 //! Text such as `250k`, `0.047u` or `2.4 H` becomes SI here, once, and back again for people.
 
+mod marking;
 mod notation;
 mod preferred;
 mod quantity;
 
+pub use marking::marking;
 pub use notation::{UnitError, parse, write};
 pub use preferred::{Series, nearest_preferred};
 pub use quantity::Quantity;

@@ -1,0 +1,63 @@
+//! `dryfit sheet`
+
+use std::io::{self, Write, stdout};
+use std::path::Path;
+
+use dryfit_dsp::circuit::Controls;
+use dryfit_dsp::drawing::pictorial;
+
+use crate::Failure;
+use crate::arguments::Sheet;
+use crate::audio::{Destination, WriteError};
+use crate::commands::{tell, tell_warnings};
+use crate::documents::Documents;
+use crate::{settings, sheet};
+
+/// Writes the build sheet, and says what readings mean.
+pub fn run(arguments: &Sheet) -> Result<(), Failure> {
+    let mut documents = Documents::new();
+    let guitar = documents.guitar(&arguments.guitar)?;
+    let mut assembly = documents.assembly(&arguments.option, &guitar)?;
+    let about = documents.wiring(&arguments.option)?.about;
+    let mut controls = Controls::default();
+    settings::apply(&arguments.set, &mut assembly, &mut controls).map_err(Failure::Settings)?;
+    let stands = |controls: Controls| Controls { load: Controls::default().load, ..controls };
+    if stands(controls) != Controls::default() {
+        return Err(Failure::Arguments {
+            what: "a sheet is for every position and knob".into(),
+            mend: "set part values only, such as --set tone-cap=22n; readings take controls (1:tone=0=6.2k)".into(),
+        });
+    }
+    tell_warnings(&assembly);
+    let drawing = pictorial(&assembly);
+    let finding = match &arguments.measured {
+        Some(text) => {
+            let readings = sheet::measured(text, &assembly).map_err(Failure::Settings)?;
+            Some(sheet::report(&assembly, &drawing.connections(), &readings))
+        }
+        None => None,
+    };
+    if let Some(finding) = &finding {
+        write!(stdout().lock(), "{finding}")?;
+    }
+    if let Some(path) = &arguments.output {
+        let page = sheet::page(&assembly, &about, &drawing, finding.as_ref());
+        write_page(path, arguments.overwrite, &page)?;
+        tell(format_args!("{}: build sheet of {}", path.display(), assembly.title));
+    }
+    Ok(())
+}
+
+/// Complete or not there.
+fn write_page(path: &Path, overwrite: bool, page: &str) -> Result<(), Failure> {
+    let to = Destination { path, takes: &[], overwrite };
+    let mut temporary = to.temporary()?;
+    let file = temporary.file();
+    file.write_all(page.as_bytes()).and_then(|()| file.sync_all()).map_err(|source| to.unwritable(source))?;
+    to.allowed()?;
+    let persisted = temporary.persist(path, overwrite).map_err(|source| match source.kind() {
+        io::ErrorKind::AlreadyExists => WriteError::Exists { path: path.to_owned() },
+        _ => to.unwritable(source),
+    });
+    Ok(persisted?)
+}

@@ -1,0 +1,68 @@
+//! Readings as they are typed: `1=6.2k,2=open,1:tone=0=6.1k`.
+
+use dryfit_dsp::circuit::Controls;
+use dryfit_dsp::document::Assembly;
+use dryfit_dsp::faults::Reading;
+use dryfit_dsp::units::{self, Quantity};
+
+use crate::settings::{self, SettingError};
+use crate::standing;
+
+/// Reads readings: places and what the meter showed there, separated by commas. A place is a selector position, perhaps
+/// with controls behind it (`1:tone=0`); what is not said stands on 10, switches in their first position.
+///
+/// # Errors
+/// Every reading that makes no sense.
+pub fn measured(text: &str, assembly: &Assembly) -> Result<Vec<Reading>, Vec<SettingError>> {
+    let (mut readings, mut errors) = (Vec::new(), Vec::new());
+    for entry in text.split(',').map(str::trim).filter(|entry| !entry.is_empty()) {
+        match reading(entry, assembly) {
+            Ok(reading) => readings.push(reading),
+            Err(more) => errors.extend(more),
+        }
+    }
+    if readings.is_empty() && errors.is_empty() {
+        errors.push(refused(text, "there is no reading", "write them such as 1=6.2k,2=open"));
+    }
+    if errors.is_empty() { Ok(readings) } else { Err(errors) }
+}
+
+fn reading(entry: &str, assembly: &Assembly) -> Result<Reading, Vec<SettingError>> {
+    let mend = "write it such as 1=6.2k, or 1:tone=0=6.2k with a knob turned";
+    let Some((place, value)) = entry.rsplit_once('=') else {
+        return Err(vec![refused(entry, "a reading is written POSITION=OHMS", mend)]);
+    };
+    let mut words = place.split(':');
+    let position = words.next().unwrap_or_default().trim();
+    let mut settings: Vec<String> = words.map(|word| word.trim().to_string()).collect();
+    // A guitar without a selector has one position, and it may be named.
+    if assembly.controls.positions > 1 || position != "1" {
+        settings.push(format!("position={position}"));
+    }
+    let (mut parts, mut controls) = (assembly.clone(), Controls::default());
+    let mut errors = settings::apply(&settings, &mut parts, &mut controls).err().unwrap_or_default();
+    if parts != *assembly {
+        errors.push(refused(
+            entry,
+            "a reading is taken on the parts as they are",
+            "set controls only, such as 1:tone=0",
+        ));
+    }
+    let ohms = ohms(entry, value.trim()).map_err(|error| errors.push(error)).unwrap_or_default();
+    let place = standing::controls(assembly, &controls);
+    if errors.is_empty() { Ok(Reading { controls, place, ohms }) } else { Err(errors) }
+}
+
+fn ohms(entry: &str, value: &str) -> Result<f64, SettingError> {
+    match value.to_lowercase().as_str() {
+        "open" | "ol" | "o.l" | "o.l." | "inf" => Ok(f64::INFINITY),
+        "short" | "0" => Ok(0.0),
+        _ => units::parse(value, Quantity::Resistance).map_err(|error| {
+            refused(entry, &error.to_string(), "write ohms such as 6.2k, or `open` where the meter shows nothing")
+        }),
+    }
+}
+
+fn refused(setting: &str, what: &str, mend: &str) -> SettingError {
+    SettingError { setting: setting.into(), what: what.into(), mend: mend.into(), unknown_key: false }
+}
