@@ -26,6 +26,10 @@ pub enum Command {
     Curve(Curve),
     /// Write a build sheet: drawings, wire list, parts, meter readings; or find the fault when a reading is off.
     Sheet(Sheet),
+    /// Say in numbers what an option gives in every position: resonance, level, hum, noise, DC, and what can hardly be told apart.
+    Survey(Survey),
+    /// Find the wiring that gives a table of sounds, or say why there is none.
+    Find(Find),
     /// Check documents and say everything that is wrong with them.
     Check(Check),
     /// List the presets.
@@ -183,6 +187,68 @@ pub struct Sheet {
     #[arg(long)]
     pub overwrite: bool,
 }
+
+/// Arguments of `dryfit survey`.
+#[derive(Debug, Args)]
+#[command(after_help = SURVEY_EXAMPLES)]
+pub struct Survey {
+    /// The wiring, with any add-ons.
+    #[arg(long, value_name = "WIRING[+ADD-ON..]")]
+    pub option: String,
+    /// A knob, switch, part value, `cable` or `input`; may be given several times, and is written as for `dryfit render`.
+    #[arg(long = "set", value_name = "K=V")]
+    pub set: Vec<String>,
+    /// The guitar.
+    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
+    pub guitar: String,
+    /// Print JSON: SI units, except where a key ends in _db.
+    #[arg(long)]
+    pub json: bool,
+    /// Guitars that are built with parts within their tolerance; 0 for none.
+    #[arg(long, default_value_t = 200, value_name = "N")]
+    pub trials: usize,
+    /// Seed of these guitars: the same seed builds the same ones.
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+}
+
+const SURVEY_EXAMPLES: &str = "\
+Examples:
+  dryfit survey --option five-way-two-tones
+      Every position, with all knobs on 10.
+  dryfit survey --option five-way-outer-pair-series --set series=up --set volume=7 --json > survey.json
+      With the switch pulled up and the volume turned down, for a program.";
+
+/// Arguments of `dryfit find`.
+#[derive(Debug, Args)]
+#[command(after_help = FIND_EXAMPLES)]
+pub struct Find {
+    /// The table of sounds: a preset's name or the path of a file.
+    #[arg(value_name = "SOUNDS")]
+    pub sounds: String,
+    /// The selector. Without one: the smallest known one that will do.
+    #[arg(long, value_name = "SWITCH")]
+    pub switch: Option<String>,
+    /// Write the wiring to this file instead of printing it.
+    #[arg(short, long, value_name = "W.toml")]
+    pub output: Option<PathBuf>,
+    /// Replace a file that is there already.
+    #[arg(long)]
+    pub overwrite: bool,
+    /// The guitar.
+    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
+    pub guitar: String,
+    /// Most joints that are tried before the search is given up.
+    #[arg(long, default_value_t = 200_000, value_name = "N")]
+    pub tries: u64,
+}
+
+const FIND_EXAMPLES: &str = "\
+Examples:
+  dryfit find five-way-neck-blend
+      The wiring, printed.
+  dryfit find ./mine.toml --switch lever-2-pole-5-position -o mine-wiring.toml
+      With a switch that is at hand, into a file that render, survey and check take.";
 
 /// Arguments of `dryfit check`.
 #[derive(Debug, Args)]

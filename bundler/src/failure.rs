@@ -50,6 +50,9 @@ pub enum Failure {
         /// What would mend it.
         mend: String,
     },
+    /// There is no such wiring: the proof.
+    #[error("error: {0}")]
+    Impossible(String),
     /// The plug-in cannot be built or installed.
     #[error("error: {what}\n    mend: {mend}")]
     Bundle {

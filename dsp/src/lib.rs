@@ -4,6 +4,9 @@
 //! -> [`filter`] (a minimum-phase FIR) -> [`engine`] (sound). [`string`] tells `conversion` how much of each string a
 //! pickup senses at its place. [`units`] is where text such as `47n` becomes SI and back.
 //!
+//! Beside the sound: [`find`] reads the sounds table off a wiring and finds wirings for one, [`survey`] says in numbers what
+//! a wiring gives in each position.
+//!
 //! The crate does no I/O, reads no clock and spawns no thread. A test keeps the arrows above the only imports.
 
 // A user never sees a panic: what cannot fail says why, everything else is an error that advises.
@@ -16,5 +19,7 @@ pub mod drawing;
 pub mod engine;
 pub mod faults;
 pub mod filter;
+pub mod find;
 pub mod string;
+pub mod survey;
 pub mod units;

@@ -5,4 +5,5 @@ pub mod ground_truth;
 pub mod metrics;
 pub mod ngspice;
 pub mod one_place;
+pub mod operating_point;
 pub mod real_recording;

@@ -134,7 +134,7 @@ impl Sweep {
 
 /// One line per element, and a tie of 1 ohm to ground for every island that nothing else holds: no current flows
 /// through it, and without it the island's voltages would have no meaning.
-fn cards(netlist: &Netlist, number: usize, text: &mut String) {
+pub(crate) fn cards(netlist: &Netlist, number: usize, text: &mut String) {
     let names = netlist.nodes();
     for element in netlist.elements() {
         let (name, a, b) = (tidy(&element.name), node(names, element.a, number), node(names, element.b, number));
@@ -168,7 +168,7 @@ fn henries(kind: &ElementKind) -> f64 {
 }
 
 /// A node's name in the deck. Two nodes never get the same: a collision would join them silently.
-fn node(names: &[String], index: usize, number: usize) -> String {
+pub(crate) fn node(names: &[String], index: usize, number: usize) -> String {
     if index == Netlist::GROUND {
         return "0".into();
     }

@@ -264,6 +264,9 @@ fn every_switch_pulled_up_gives_the_sounds_of_its_truth_table() {
             let wiring = assembly(name, guitar);
             for (position, sound) in (1..).zip(sounds) {
                 let sound = Sound::parse(sound).unwrap();
+                let up = [(switch.to_string(), "up".to_string())];
+                let written = Library::presets().sounds(name).unwrap().sound(position, &up).cloned();
+                assert!(written.is_some_and(|written| written.same_as(&sound)), "{name}, {switch} up, {position}");
                 assert_sounds(name, &wiring, &at(position).switch(&wiring, switch, 2), &sound);
             }
         }
@@ -320,6 +323,7 @@ fn every_knob_does_what_its_sounds_table_says_there_and_nowhere_else() {
                         assert!(change_db(&wiring, &base, label, 5e3) < -10.0, "{place}");
                         assert!(change_db(&wiring, &base, label, LOW_HERTZ).abs() < 1.0, "{place} takes bass");
                     }
+                    KnobAction::Nothing => panic!("{place}: a preset says what its knobs do"),
                     KnobAction::Blend { pickup } => {
                         let fed =
                             |turn: f64| response(&wiring, &base.knob(&wiring, label, turn), pickup, LOW_HERTZ).norm();

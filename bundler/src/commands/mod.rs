@@ -3,9 +3,11 @@
 mod bundle;
 mod check;
 mod curve;
+mod find;
 mod list;
 mod render;
 mod sheet;
+mod survey;
 
 use std::io::{Write, stderr};
 
@@ -25,6 +27,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Check(arguments) => check::run(arguments),
         Command::List(arguments) => list::run(arguments),
         Command::Sheet(arguments) => sheet::run(arguments),
+        Command::Survey(arguments) => survey::run(arguments),
+        Command::Find(arguments) => find::run(arguments),
         Command::Bundle(arguments) => bundle::run(arguments),
     }
 }

@@ -22,6 +22,7 @@ pub struct CompiledWiring {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Responses {
     curves: Vec<Curve>,
+    impedance: Curve,
 }
 
 impl CompiledWiring {
@@ -35,7 +36,7 @@ impl CompiledWiring {
         let room = Workspace::new(&multiports);
         let mut radix = vec![assembly.controls.positions];
         radix.extend(assembly.controls.switches.iter().map(|&(_, positions)| positions));
-        let responses = Responses { curves: vec![Curve::ZERO; assembly.guitar.pickups.len()] };
+        let responses = Responses { curves: vec![Curve::ZERO; assembly.guitar.pickups.len()], impedance: Curve::ZERO };
         Ok(Self { grid: grid.clone(), multiports, room, radix, responses })
     }
 
@@ -51,7 +52,8 @@ impl CompiledWiring {
         for (&positions, position) in self.radix.iter().zip(wanted) {
             index = index * usize::from(positions) + usize::from(position.clamp(1, positions)) - 1;
         }
-        self.multiports[index].solve(controls, &self.grid, &mut self.room, &mut self.responses.curves);
+        let Responses { curves, impedance } = &mut self.responses;
+        self.multiports[index].solve(controls, &self.grid, &mut self.room, curves, impedance);
         &self.responses
     }
 }
@@ -70,5 +72,11 @@ impl Responses {
     /// Real and imaginary parts of a pickup's response over the grid.
     pub fn parts(&self, pickup: usize) -> (&[f64], &[f64]) {
         (&self.curves[pickup].re, &self.curves[pickup].im)
+    }
+
+    /// Impedance at the jack with the load on it, in ohms, at a point of the grid; 0 where the jack is shorted. Its real part
+    /// gives the thermal noise: see [`super::noise_density`].
+    pub fn impedance(&self, point: usize) -> Complex64 {
+        Complex64::new(self.impedance.re[point], self.impedance.im[point])
     }
 }

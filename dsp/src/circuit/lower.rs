@@ -103,6 +103,12 @@ pub(super) fn lower_without_pots(assembly: &Assembly, controls: &Controls, coils
     lowered
 }
 
+/// For each joint of the assembly the lowest joint that the switches make one with it, for these controls.
+pub fn joined(assembly: &Assembly, controls: &Controls) -> Vec<usize> {
+    let merged = merge(assembly, controls);
+    (0..assembly.joints.len()).map(|joint| merged.find(joint)).collect()
+}
+
 /// Which joints the switches make one, for these controls.
 pub(super) fn merge(assembly: &Assembly, controls: &Controls) -> DisjointSets {
     let mut joined = DisjointSets::new(assembly.joints.len());

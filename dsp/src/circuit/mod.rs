@@ -23,7 +23,7 @@ pub use compiled::{CompiledWiring, Responses};
 pub use controls::{Controls, Load};
 pub use error::CircuitError;
 pub use grid::Grid;
-pub use lower::{Loaded, Lowered, lower};
+pub use lower::{Loaded, Lowered, joined, lower};
 pub use meter::{dc_at_jack, dc_resistance, noise_density};
 pub use mna::Mna;
 pub use netlist::{Element, ElementKind, Netlist, Node};

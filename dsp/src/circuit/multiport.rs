@@ -93,11 +93,20 @@ impl Multiport {
         Ok(multiport)
     }
 
-    /// Writes the response of every pickup at the jack, in volts per volt of EMF, where the knobs stand.
+    /// Writes the response of every pickup at the jack, in volts per volt of EMF, where the knobs stand, and the impedance
+    /// there with the load on it, in ohms.
     ///
     /// Allocates nothing.
-    pub fn solve(&self, controls: &Controls, grid: &Grid, room: &mut Workspace, responses: &mut [Curve]) {
+    pub fn solve(
+        &self,
+        controls: &Controls,
+        grid: &Grid,
+        room: &mut Workspace,
+        responses: &mut [Curve],
+        impedance: &mut Curve,
+    ) {
         if self.silent {
+            *impedance = Curve::ZERO;
             return responses.fill(Curve::ZERO);
         }
         let jack = self.ports - 1;
@@ -105,9 +114,9 @@ impl Multiport {
         for k in 0..jack {
             self.eliminate(k, room);
         }
-        invert(&room.admittance[self.entry(jack, jack)], &mut room.factor);
+        invert(&room.admittance[self.entry(jack, jack)], impedance);
         for (pickup, response) in responses.iter_mut().enumerate().take(self.pickups) {
-            multiply(&room.current[jack * self.pickups + pickup], &room.factor, response);
+            multiply(&room.current[jack * self.pickups + pickup], impedance, response);
         }
     }
 

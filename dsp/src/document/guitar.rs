@@ -67,6 +67,9 @@ pub struct Pickup {
     pub winding: Winding,
     /// Pole of the magnet that faces the strings.
     pub magnet: Magnet,
+    /// Whether a metal cover or base plate is joined to the pickup's own ground lead, which must then stay on ground.
+    #[serde(default)]
+    pub grounded_cover: bool,
     /// The electrical model.
     pub coil: Coil,
 }

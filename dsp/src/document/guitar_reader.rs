@@ -158,6 +158,7 @@ fn read_pickup((name, section): (String, Section<'_, '_>), scale_length: Option<
         &[("clockwise", Winding::Clockwise), ("counter-clockwise", Winding::CounterClockwise)],
     );
     let magnet = choose(section, "magnet", &[("north", Magnet::North), ("south", Magnet::South)]);
+    let grounded_cover = section.flag("grounded-cover");
     let voicing = read_voicing(section);
     let coil = read_coil(section);
     if null_depth_db > -1.0 {
@@ -179,6 +180,7 @@ fn read_pickup((name, section): (String, Section<'_, '_>), scale_length: Option<
         voicing,
         winding,
         magnet,
+        grounded_cover,
         coil,
     })
 }

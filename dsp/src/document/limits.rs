@@ -12,6 +12,8 @@ pub(super) const LUGS_OF_A_JOINT: usize = 64;
 pub(super) const LUGS: usize = 64;
 /// Positions of a switch or a sounds table.
 pub(super) const POSITIONS: usize = 64;
+/// Settings of switches in a sounds table.
+pub(super) const SETTINGS: usize = 32;
 /// Points of a taper or a voicing.
 pub(super) const POINTS: usize = 64;
 /// Strings of a guitar.

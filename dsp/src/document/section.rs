@@ -138,8 +138,19 @@ impl<'r, 't> Section<'r, 't> {
         let Some(value) = self.get(key) else {
             return Vec::new();
         };
+        self.entries_of(key, value, &format!("a table under a heading [{key}]"), most)
+    }
+
+    /// The same of a value that should be a table; `wanted` says what should be written where it is none.
+    pub fn entries_of(
+        &self,
+        key: &str,
+        value: &'r Spanned<DeValue<'t>>,
+        wanted: &str,
+        most: usize,
+    ) -> Vec<(String, &'r Spanned<DeValue<'t>>)> {
         let Some(table) = value.get_ref().as_table() else {
-            self.wrong_type::<()>(key, value, &format!("a table under a heading [{key}]"));
+            self.wrong_type::<()>(key, value, wanted);
             return Vec::new();
         };
         self.fits(value, table.len(), most, key);

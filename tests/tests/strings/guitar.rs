@@ -34,6 +34,7 @@ pub fn pickup(distance: f64) -> Pickup {
         voicing: Vec::new(),
         winding: Winding::Clockwise,
         magnet: Magnet::North,
+        grounded_cover: false,
         coil: Coil { resistance: 5.7e3, inductance: 2.2, capacitance: 110e-12, eddy_resistance: None, plate: None },
     }
 }

@@ -1,0 +1,222 @@
+//! From a sounds table to a wiring, or to the reason why there is none.
+
+use super::proof::{self, Impossible};
+use super::request::{check, choose};
+use super::search::{Limits, Searched, search};
+use super::task::Task;
+use super::wish::{Chosen, Plan, Row, plans, rows};
+use super::writing;
+use crate::document::{DocumentKind, Guitar, Library, Problems, Sounds, Switch, SwitchKind};
+
+/// What a search came to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// A wiring that gives exactly the table.
+    Found(Found),
+    /// There is none with that switch, and why.
+    Impossible(Impossible),
+    /// The search was given up before everything was tried.
+    GivenUp {
+        /// Joints that were tried.
+        tried: u64,
+    },
+}
+
+/// A wiring that gives exactly the table, with the fewest wires there can be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The wiring document, as text.
+    pub wiring: String,
+    /// The selector's document.
+    pub selector: String,
+    /// Documents of the switches beside the selector, with their labels.
+    pub switches: Vec<(String, String)>,
+    /// Wires at the lugs of the switches and between leads; what sits on every such wiring (the volume, the jack) is not counted.
+    pub wires: usize,
+    /// How many wirings give the table with so few wires; poles that are alike count once.
+    pub solutions: usize,
+    /// Whether these are all, or the search stopped counting.
+    pub all_counted: bool,
+    /// Poles of which no lug is used, as `selector b`.
+    pub unused_poles: Vec<String>,
+    /// Joints that were tried.
+    pub tried: u64,
+}
+
+/// How hard to search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Effort {
+    /// Most joints that are tried.
+    pub tried: u64,
+    /// Most solutions that are counted.
+    pub solutions: usize,
+}
+
+impl Default for Effort {
+    /// Some seconds at most.
+    fn default() -> Self {
+        Self { tried: 200_000, solutions: 10_000 }
+    }
+}
+
+/// Finds a wiring for a sounds table on a guitar with a selector (a switch document's name); without one, with the smallest
+/// selector that will do.
+///
+/// The search is exhaustive over what may be joined to each lug of the switches and to the leads of pickups and knobs. Given are:
+/// the volume between the hot joint and the jack; a tone that acts everywhere on the hot joint; one end of a blend on its pickup's
+/// hot lead; a pickup's ground lead on ground unless the table has it reversed or in series; and one order for the pickups of a
+/// chain wherever it sounds. No pickup and no jack is ever shorted, whatever the table leaves open.
+///
+/// `progress` hears the number of wires that is being tried and how many joints were.
+///
+/// # Errors
+/// Everything that is wrong with the table, the guitar or the switch.
+pub fn find(
+    library: &Library,
+    sounds: &Sounds,
+    guitar: &Guitar,
+    selector: Option<&str>,
+    effort: Effort,
+    progress: &mut dyn FnMut(usize, u64),
+) -> Result<Outcome, Problems> {
+    if let Some(selector) = selector {
+        return find_with(library, sounds, guitar, selector, effort, progress);
+    }
+    let candidates = selectors(library, sounds.positions.len());
+    let mut last = None;
+    for name in &candidates {
+        let outcome = find_with(library, sounds, guitar, name, effort, progress)?;
+        if matches!(outcome, Outcome::Found(_)) {
+            return Ok(outcome);
+        }
+        last = Some(outcome);
+    }
+    match last {
+        Some(outcome) => Ok(outcome),
+        // No selector has as many positions: the ordinary one says so.
+        None => find_with(library, sounds, guitar, ORDINARY, effort, progress),
+    }
+}
+
+/// The selector that is meant where none has the table's number of positions.
+const ORDINARY: &str = "lever-5-position";
+
+/// Selectors with so many positions, those with the fewest poles and lugs first.
+pub(super) fn selectors(library: &Library, positions: usize) -> Vec<String> {
+    let names: Vec<String> = library.names(DocumentKind::Switch).map(str::to_string).collect();
+    let read = |name: String| Some((library.switch(&name).ok()?, name));
+    let fits = |switch: &Switch| switch.kind == SwitchKind::Selector && switch.positions.len() == positions;
+    let mut fitting: Vec<(Switch, String)> =
+        names.into_iter().filter_map(read).filter(|(switch, _)| fits(switch)).collect();
+    fitting.sort_by_key(|(switch, name)| (switch.poles.len(), switch.lugs().count(), name.clone()));
+    fitting.into_iter().map(|(_, name)| name).collect()
+}
+
+fn find_with(
+    library: &Library,
+    sounds: &Sounds,
+    guitar: &Guitar,
+    selector: &str,
+    effort: Effort,
+    progress: &mut dyn FnMut(usize, u64),
+) -> Result<Outcome, Problems> {
+    let switches = choose(library, sounds, selector)?;
+    let problems = check(sounds, guitar, &switches);
+    if problems.any_error() {
+        return Err(problems);
+    }
+    let case = Case::new(sounds, guitar, switches);
+    let (found, tried) = case.solve(effort, progress);
+    Ok(match found {
+        Some(found) => Outcome::Found(found),
+        None => match proof::prove(library, &case, effort, tried, progress) {
+            Some(impossible) => Outcome::Impossible(impossible),
+            None => Outcome::GivenUp { tried },
+        },
+    })
+}
+
+/// One table with one set of switches.
+#[derive(Debug, Clone)]
+pub(super) struct Case<'a> {
+    pub sounds: &'a Sounds,
+    pub guitar: &'a Guitar,
+    pub switches: Vec<Chosen>,
+    pub rows: Vec<Row>,
+}
+
+impl<'a> Case<'a> {
+    pub fn new(sounds: &'a Sounds, guitar: &'a Guitar, switches: Vec<Chosen>) -> Self {
+        let names: Vec<String> = guitar.pickups.iter().map(|pickup| pickup.name.clone()).collect();
+        let rows = rows(sounds, &names, &switches);
+        Self { sounds, guitar, switches, rows }
+    }
+
+    pub fn plans(&self) -> Vec<Plan> {
+        plans(self.sounds, self.guitar, &self.switches, &self.rows)
+    }
+
+    /// The best wiring, and how many joints were tried; exhausted unless that is the effort's limit.
+    pub fn solve(&self, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> (Option<Found>, u64) {
+        let mut tried = 0;
+        let mut best: Option<(Plan, Searched)> = None;
+        for plan in self.plans() {
+            if proof::never(&plan.task) {
+                continue;
+            }
+            let limits = Limits { tried: effort.tried.saturating_sub(tried), solutions: effort.solutions };
+            let most = best.as_ref().map(|(_, searched)| searched.wires);
+            let searched = search(&plan.task, limits, most, progress);
+            tried += searched.tried;
+            let stopped = !searched.exhausted;
+            best = merge(best, (plan, searched));
+            if stopped && best.is_none() {
+                return (None, effort.tried);
+            }
+        }
+        (best.map(|(plan, searched)| self.found(&plan, &searched, tried)), tried)
+    }
+
+    fn found(&self, plan: &Plan, searched: &Searched, tried: u64) -> Found {
+        let nets = &searched.solutions[0];
+        let labelled = |chosen: &Chosen| Some((chosen.label.clone()?, chosen.name.clone()));
+        Found {
+            wiring: writing::write(plan, nets, self.sounds, &self.switches),
+            selector: self.switches[0].name.clone(),
+            switches: self.switches.iter().filter_map(labelled).collect(),
+            wires: searched.wires,
+            solutions: searched.counted,
+            all_counted: searched.exhausted,
+            unused_poles: unused_poles(&plan.task, nets, &self.switches),
+            tried,
+        }
+    }
+}
+
+/// The better of two: fewer wires, or more solutions with as many.
+fn merge(best: Option<(Plan, Searched)>, (plan, mut searched): (Plan, Searched)) -> Option<(Plan, Searched)> {
+    if searched.solutions.is_empty() {
+        return best;
+    }
+    match best {
+        Some((_, known)) if searched.wires < known.wires => Some((plan, searched)),
+        Some((known_plan, mut known)) => {
+            if known.wires == searched.wires {
+                known.counted += std::mem::take(&mut searched.counted);
+                known.exhausted &= searched.exhausted;
+            }
+            Some((known_plan, known))
+        }
+        None => Some((plan, searched)),
+    }
+}
+
+fn unused_poles(task: &Task, nets: &[u64], switches: &[Chosen]) -> Vec<String> {
+    let names = switches.iter().flat_map(|chosen| {
+        let part = chosen.label.as_deref().unwrap_or("selector");
+        chosen.switch.poles.iter().map(move |pole| format!("{part} {}", pole.name))
+    });
+    let used = |lug: &usize| nets.iter().any(|net| net >> lug & 1 == 1 && net.count_ones() > 1);
+    let unused = task.poles.iter().zip(names).filter(|(pole, _)| !pole.lugs.iter().any(used));
+    unused.map(|(_, name)| name).collect()
+}

@@ -1,0 +1,24 @@
+//! Between the sounds table and the wiring, both ways.
+//!
+//! [`read_off`] reads the table off a wiring's circuit: which pickups sound where, and what each knob does there. [`find`] goes the
+//! other way: the wiring with the fewest wires that gives exactly a table, or the proof that there is none.
+
+mod bound;
+mod finder;
+mod nets;
+mod network;
+mod poles;
+mod proof;
+mod rank;
+mod reading;
+mod request;
+mod search;
+mod sets;
+mod task;
+mod wish;
+mod writing;
+
+pub use finder::{Effort, Found, Outcome, find};
+pub use network::Network;
+pub use proof::Impossible;
+pub use reading::{Effect, Reading, Row, read_off, read_row};
