@@ -1,10 +1,17 @@
 //! The command line as it is spelled.
 
+mod find;
+mod sheet;
+mod survey;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::audio::{Channel, Depth};
+pub use find::Find;
+pub use sheet::Sheet;
+pub use survey::Survey;
 
 /// Hear a guitar wiring before soldering it.
 ///
@@ -161,95 +168,6 @@ pub struct Curve {
     pub points: usize,
 }
 
-/// Arguments of `dryfit sheet`.
-#[derive(Debug, Args)]
-#[command(after_help = SHEET_EXAMPLES)]
-pub struct Sheet {
-    /// The wiring, with any add-ons.
-    #[arg(long, value_name = "WIRING[+ADD-ON..]")]
-    pub option: String,
-    /// The HTML file to write; it needs nothing else and prints on A4 and Letter.
-    #[arg(short, long, value_name = "OUT", required_unless_present = "measured")]
-    pub output: Option<PathBuf>,
-    /// A part value, such as tone-cap=22n; may be given several times.
-    #[arg(long = "set", value_name = "K=V")]
-    pub set: Vec<String>,
-    /// The guitar.
-    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
-    pub guitar: String,
-    /// What a meter read at the jack, nothing plugged in: finds the fault.
-    ///
-    /// POSITION=OHMS, separated by commas, with everything on 10; `open` where the meter shows nothing. A control that
-    /// stands elsewhere follows the position: 1:tone=0=6.2k, 4:series=up=12k.
-    #[arg(long, value_name = "READINGS")]
-    pub measured: Option<String>,
-    /// Replace a sheet that is there already.
-    #[arg(long)]
-    pub overwrite: bool,
-}
-
-/// Arguments of `dryfit survey`.
-#[derive(Debug, Args)]
-#[command(after_help = SURVEY_EXAMPLES)]
-pub struct Survey {
-    /// The wiring, with any add-ons.
-    #[arg(long, value_name = "WIRING[+ADD-ON..]")]
-    pub option: String,
-    /// A knob, switch, part value, `cable` or `input`; may be given several times, and is written as for `dryfit render`.
-    #[arg(long = "set", value_name = "K=V")]
-    pub set: Vec<String>,
-    /// The guitar.
-    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
-    pub guitar: String,
-    /// Print JSON: SI units, except where a key ends in _db.
-    #[arg(long)]
-    pub json: bool,
-    /// Guitars that are built with parts within their tolerance; 0 for none.
-    #[arg(long, default_value_t = 200, value_name = "N")]
-    pub trials: usize,
-    /// Seed of these guitars: the same seed builds the same ones.
-    #[arg(long, default_value_t = 1, value_name = "N")]
-    pub seed: u64,
-}
-
-const SURVEY_EXAMPLES: &str = "\
-Examples:
-  dryfit survey --option five-way-two-tones
-      Every position, with all knobs on 10.
-  dryfit survey --option five-way-outer-pair-series --set series=up --set volume=7 --json > survey.json
-      With the switch pulled up and the volume turned down, for a program.";
-
-/// Arguments of `dryfit find`.
-#[derive(Debug, Args)]
-#[command(after_help = FIND_EXAMPLES)]
-pub struct Find {
-    /// The table of sounds: a preset's name or the path of a file.
-    #[arg(value_name = "SOUNDS")]
-    pub sounds: String,
-    /// The selector. Without one: the smallest known one that will do.
-    #[arg(long, value_name = "SWITCH")]
-    pub switch: Option<String>,
-    /// Write the wiring to this file instead of printing it.
-    #[arg(short, long, value_name = "W.toml")]
-    pub output: Option<PathBuf>,
-    /// Replace a file that is there already.
-    #[arg(long)]
-    pub overwrite: bool,
-    /// The guitar.
-    #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
-    pub guitar: String,
-    /// Most joints that are tried before the search is given up.
-    #[arg(long, default_value_t = 200_000, value_name = "N")]
-    pub tries: u64,
-}
-
-const FIND_EXAMPLES: &str = "\
-Examples:
-  dryfit find five-way-neck-blend
-      The wiring, printed.
-  dryfit find ./mine.toml --switch lever-2-pole-5-position -o mine-wiring.toml
-      With a switch that is at hand, into a file that render, survey and check take.";
-
 /// Arguments of `dryfit check`.
 #[derive(Debug, Args)]
 pub struct Check {
@@ -285,13 +203,6 @@ Examples:
 const CURVE_EXAMPLES: &str = "\
 Example:
   dryfit curve --option five-way-two-tones --set position=4 --set neck-tone=3 > position-4.csv";
-
-const SHEET_EXAMPLES: &str = "\
-Examples:
-  dryfit sheet --option five-way-bridge-only-neck-blend -o sheet.html
-      Everything that is needed to build it and to check it.
-  dryfit sheet --option five-way-two-tones --measured 1=6.2k,2=3k,3=open,4=5.6k,5=5.6k
-      What is probably wrong, and which test would tell.";
 
 /// How samples are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
