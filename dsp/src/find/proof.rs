@@ -39,7 +39,8 @@ pub(super) fn prove(
     }
     if reasons.is_empty() {
         reasons.push(format!(
-            "Everything that may be joined to its lugs was tried, {tried} joints, and nothing gives this table."
+            "Everything that may be joined to its lugs was tried, {tried} joints, a blend always with one end on the pickup that \
+             it feeds in, and nothing gives this table."
         ));
     }
     Some(Impossible {

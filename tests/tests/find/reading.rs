@@ -18,7 +18,7 @@ fn every_preset_wiring_reads_back_as_its_own_table_in_every_combination() {
         assert_same(&library.sounds(name).unwrap(), &back, &wiring, name);
         seen += 1;
     }
-    assert_eq!(seen, 12);
+    assert_eq!(seen, 14);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! For random wirings: read the table off the circuit, find a wiring for it, read that one's table, compare. Two independent
 //! routes: the reading reduces a net of pickups, the search only joins and holds apart.
 
-use dryfit_dsp::document::{Assembly, DocumentKind, Library, Sounds};
+use dryfit_dsp::document::{Assembly, DocumentKind, KnobAction, KnobWish, Library, Sounds};
 use dryfit_dsp::find::{Effort, Outcome, find, read_off};
 use proptest::prelude::*;
 
@@ -63,6 +63,15 @@ fn table(switch: &str, lugs: &[(String, usize)]) -> Option<Sounds> {
     // A lone lug (the blend's far end on nothing) is an error of the document, and no wiring.
     let assembly = Assembly::new(&written, &guitar(), &library).ok()?;
     let table = read_off(&assembly).sounds(&assembly).ok()?;
+    // The search takes for granted that a blend has one end on the pickup that it feeds in; here that is the neck.
+    let feeds_neck = |wish: &KnobWish| !matches!(&wish.action, KnobAction::Blend { pickup } if pickup != "neck");
+    let table = Some(table).filter(|table| table.knobs.iter().all(feeds_neck))?;
+    // Where every position is like the next, the fewest wires leave the selector out, and that is warned about.
+    let all = table.positions.len();
+    let alike = table.positions.windows(2).all(|pair| pair[0] == pair[1]);
+    if alike && table.knobs.iter().all(|wish| [0, all].contains(&wish.positions.len())) {
+        return None;
+    }
     // Of a table in which nothing sounds there is nothing to find; that is refused.
     table.positions.iter().any(|sound| !sound.parallel.is_empty()).then_some(table)
 }

@@ -16,7 +16,8 @@ use dryfit_tests::operating_point::{deck, run};
 /// Every preset in every combination, with volume and tones on 10 and on 0.
 fn cases() -> Vec<(Circuit, f64)> {
     let mut cases = Vec::new();
-    for name in Library::presets().names(DocumentKind::Wiring) {
+    // A wiring without pots has no volume to set; it is the bare coil.
+    for name in Library::presets().names(DocumentKind::Wiring).filter(|name| !name.ends_with("-direct")) {
         let guitar = if name.starts_with("five") { "three-single-coils" } else { "two-single-coils" };
         let wiring = assembly(name, guitar);
         for combination in combinations(&wiring.controls) {
