@@ -28,8 +28,25 @@ impl Destination<'_> {
         self.temporary().map(drop)
     }
 
+    /// Writes the file through `fill`: it is complete and on the disk, or not there.
+    ///
+    /// # Errors
+    ///
+    /// [`WriteError`]; after any of them nothing has changed.
+    pub(crate) fn write(&self, fill: impl FnOnce(&mut fs::File) -> io::Result<()>) -> Result<(), WriteError> {
+        let mut temporary = self.temporary()?;
+        let file = temporary.file();
+        fill(file).and_then(|()| file.sync_all()).map_err(|source| self.unwritable(source))?;
+        // Asked again, because the work takes time; without `overwrite` the renaming itself refuses an existing file.
+        self.allowed()?;
+        temporary.persist(self.path, self.overwrite).map_err(|source| match source.kind() {
+            io::ErrorKind::AlreadyExists => WriteError::Exists { path: self.path.to_owned() },
+            _ => self.unwritable(source),
+        })
+    }
+
     /// An empty temporary file beside the destination; it goes when it is dropped or the command is interrupted.
-    pub(crate) fn temporary(&self) -> Result<Temporary, WriteError> {
+    fn temporary(&self) -> Result<Temporary, WriteError> {
         self.allowed()?;
         let folder = self.folder();
         if !folder.is_dir() {
@@ -44,7 +61,7 @@ impl Destination<'_> {
     }
 
     /// Whether the player and the file system let the destination be replaced.
-    pub(crate) fn allowed(&self) -> Result<(), WriteError> {
+    fn allowed(&self) -> Result<(), WriteError> {
         let path = self.path.to_owned();
         if self.path.file_name().is_none() || self.path.is_dir() {
             return Err(WriteError::NotAFile { path, what: "a folder" });
@@ -69,7 +86,7 @@ impl Destination<'_> {
         }
     }
 
-    pub(crate) fn unwritable(&self, source: io::Error) -> WriteError {
+    fn unwritable(&self, source: io::Error) -> WriteError {
         WriteError::Unwritable { path: self.path.to_owned(), source }
     }
 }

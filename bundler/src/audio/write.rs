@@ -38,14 +38,7 @@ pub fn write(
 ) -> Result<(), WriteError> {
     let channels: Vec<&[f32]> = channels.iter().map(AsRef::as_ref).collect();
     writable(to.path, &channels, sample_rate, depth)?;
-    let mut temporary = to.temporary()?;
-    encode(temporary.file(), &channels, sample_rate, depth).map_err(|source| to.unwritable(source))?;
-    // Asked again, because rendering and writing take time; without `overwrite` the renaming itself refuses an existing file.
-    to.allowed()?;
-    temporary.persist(to.path, to.overwrite).map_err(|source| match source.kind() {
-        io::ErrorKind::AlreadyExists => WriteError::Exists { path: to.path.to_owned() },
-        _ => to.unwritable(source),
-    })
+    to.write(|file| encode(file, &channels, sample_rate, depth))
 }
 
 /// Whether the channels make a file of this depth.
@@ -78,14 +71,12 @@ fn writable(path: &Path, channels: &[&[f32]], sample_rate: u32, depth: Depth) ->
 }
 
 fn encode(file: &mut fs::File, channels: &[&[f32]], sample_rate: u32, depth: Depth) -> io::Result<()> {
-    let mut buffered = BufWriter::new(&mut *file);
+    let mut buffered = BufWriter::new(file);
     encode_into(&mut buffered, channels, sample_rate, depth).map_err(|error| match error {
         hound::Error::IoError(source) => source,
         other => io::Error::other(other),
     })?;
-    buffered.flush()?;
-    drop(buffered);
-    file.sync_all()
+    buffered.flush()
 }
 
 fn encode_into(

@@ -1,7 +1,6 @@
 //! `dryfit find`
 
 use std::io::{Write, stdout};
-use std::path::Path;
 
 use dryfit_dsp::circuit;
 use dryfit_dsp::document::{Assembly, DocumentKind};
@@ -10,6 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use crate::Failure;
 use crate::arguments::Find;
+use crate::audio::Destination;
 use crate::commands::tell;
 use crate::documents::Documents;
 
@@ -64,19 +64,8 @@ fn write(arguments: &Find, found: &Found) -> Result<(), Failure> {
     let Some(path) = &arguments.output else {
         return Ok(stdout().lock().write_all(found.wiring.as_bytes())?);
     };
-    write_whole(path, &found.wiring).map_err(|source| Failure::Arguments {
-        what: format!("{} cannot be written: {source}", path.display()),
-        mend: "name a file in a folder that is there and may be written".into(),
-    })
-}
-
-/// Beside its place first, so that nothing half-written is left.
-fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.persist(path).map_err(|error| error.error)?;
-    Ok(())
+    let to = Destination { path, takes: &[], overwrite: arguments.overwrite };
+    Ok(to.write(|file| file.write_all(found.wiring.as_bytes()))?)
 }
 
 fn summary(found: &Found) -> String {

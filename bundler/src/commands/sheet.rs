@@ -1,14 +1,13 @@
 //! `dryfit sheet`
 
-use std::io::{self, Write, stdout};
-use std::path::Path;
+use std::io::{Write, stdout};
 
 use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::drawing::pictorial;
 
 use crate::Failure;
 use crate::arguments::Sheet;
-use crate::audio::{Destination, WriteError};
+use crate::audio::Destination;
 use crate::commands::{tell, tell_warnings};
 use crate::documents::Documents;
 use crate::{settings, sheet};
@@ -42,22 +41,9 @@ pub fn run(arguments: &Sheet) -> Result<(), Failure> {
     }
     if let Some(path) = &arguments.output {
         let page = sheet::page(&assembly, &about, &drawing, finding.as_ref());
-        write_page(path, arguments.overwrite, &page)?;
+        let to = Destination { path, takes: &[], overwrite: arguments.overwrite };
+        to.write(|file| file.write_all(page.as_bytes()))?;
         tell(format_args!("{}: build sheet of {}", path.display(), assembly.title));
     }
     Ok(())
-}
-
-/// Complete or not there.
-fn write_page(path: &Path, overwrite: bool, page: &str) -> Result<(), Failure> {
-    let to = Destination { path, takes: &[], overwrite };
-    let mut temporary = to.temporary()?;
-    let file = temporary.file();
-    file.write_all(page.as_bytes()).and_then(|()| file.sync_all()).map_err(|source| to.unwritable(source))?;
-    to.allowed()?;
-    let persisted = temporary.persist(path, overwrite).map_err(|source| match source.kind() {
-        io::ErrorKind::AlreadyExists => WriteError::Exists { path: path.to_owned() },
-        _ => to.unwritable(source),
-    });
-    Ok(persisted?)
 }

@@ -64,7 +64,12 @@ impl Documents {
         let path = folder.join(&name).with_extension("toml");
         let failed = |error: std::io::Error| format!("{} cannot be written: {error}", path.display());
         fs::create_dir_all(&folder).map_err(failed)?;
-        fs::write(&path, text).map_err(failed)?;
+        // Beside its place first: a full disk must not take what was there.
+        let unfinished = path.with_extension("part");
+        fs::write(&unfinished, text).and_then(|()| fs::rename(&unfinished, &path)).map_err(|error| {
+            let _ = fs::remove_file(&unfinished);
+            failed(error)
+        })?;
         self.add(DocumentKind::Wiring, name.clone(), text);
         Ok(name)
     }
