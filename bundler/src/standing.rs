@@ -1,13 +1,8 @@
 //! Where controls stand, in words.
 
-use dryfit_dsp::circuit::{self, Controls, Load, Loaded, Mna};
+use dryfit_dsp::circuit::{self, Controls, Load, ON_DB};
 use dryfit_dsp::document::{AssembledKind, AssembledPart, Assembly};
-use dryfit_dsp::units::{self, Quantity, db_to_amplitude};
-
-/// Pickups weaker than the strongest by more than this are not called on: a blend that is not quite open, -20 dB.
-const ON_DB: f64 = -20.0;
-/// Where pickups are compared, in hertz: below every resonance, above every bass cut.
-const MIDDLE_HERTZ: f64 = 500.0;
+use dryfit_dsp::units::{self, Quantity};
 
 /// Position with its pickups, knobs and switches: `position 1 (bridge), all knobs on 10`.
 pub fn controls(assembly: &Assembly, controls: &Controls) -> String {
@@ -45,13 +40,10 @@ pub fn pickups_on<'a>(assembly: &'a Assembly, controls: &Controls) -> Vec<&'a st
 
 /// Names of the pickups that are at most `-floor_db` weaker than the strongest, from the bridge on.
 pub fn pickups_above<'a>(assembly: &'a Assembly, controls: &Controls, floor_db: f64) -> Vec<&'a str> {
-    let lowered = circuit::lower(assembly, controls, Loaded::Yes);
     // A circuit without a solution is told where it is compiled.
-    let Ok(responses) = Mna::new(&lowered.netlist).transfer(lowered.jack, MIDDLE_HERTZ) else { return Vec::new() };
-    let strongest = responses.iter().map(|response| response.norm()).fold(0.0, f64::max);
-    let least = (strongest * db_to_amplitude(floor_db)).max(f64::MIN_POSITIVE);
-    let pickups = assembly.guitar.pickups.iter().zip(&responses);
-    pickups.filter(|(_, response)| response.norm() >= least).map(|(pickup, _)| pickup.name.as_str()).collect()
+    let on = circuit::sounding(assembly, controls, floor_db).unwrap_or_default();
+    let pickups = assembly.guitar.pickups.iter().zip(on);
+    pickups.filter(|(_, on)| *on).map(|(pickup, _)| pickup.name.as_str()).collect()
 }
 
 fn knobs(assembly: &Assembly, controls: &Controls) -> Vec<String> {

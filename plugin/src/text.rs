@@ -17,15 +17,7 @@ pub fn meant(value: f32, per_unit: f64) -> f64 {
 /// normalised single precision carries through a skewed range, and as many as are shown.
 pub fn significant(value: f32, (low, high): (f32, f32)) -> f64 {
     let value = if value.is_finite() { f64::from(value.clamp(low, high)) } else { f64::from(low) };
-    let decimals = 3 - value.log10().floor() as i32;
-    // Division and multiplication by whole powers of ten only: they are exact, 0.1 is not.
-    if decimals >= 0 {
-        let scale = 10f64.powi(decimals);
-        (value * scale).round() / scale
-    } else {
-        let scale = 10f64.powi(-decimals);
-        (value / scale).round() * scale
-    }
+    units::significant(value, 4)
 }
 
 /// A number with at most that many decimals, without trailing zeros.

@@ -3,7 +3,7 @@
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use dryfit_dsp::circuit::combinations;
-use dryfit_dsp::document::{AssembledKind, Assembly};
+use dryfit_dsp::document::{AssembledKind, Assembly, Problem};
 use dryfit_dsp::drawing::{Drawing, Style, schematic, to_svg};
 use minijinja::value::Serde;
 use minijinja::{Environment, Value, context};
@@ -44,9 +44,15 @@ pub fn page(assembly: &Assembly, about: &str, drawing: &Drawing, finding: Option
         columns => readings::columns(assembly),
         readings => Value::from(Serde(&readings::rows(assembly))),
         finding => Value::from(Serde(&finding)),
-        warnings => assembly.warnings.0.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        warnings => assembly.warnings.0.iter().map(warning).collect::<Vec<_>>(),
     };
     template.render(values).expect("every value that the template names is there")
+}
+
+/// A warning without the path of the file it is about: the sheet goes to other people.
+fn warning(problem: &Problem) -> String {
+    let part = problem.part.as_ref().map(|part| format!("{part}: ")).unwrap_or_default();
+    format!("{part}{}; {}", problem.what, problem.mend)
 }
 
 /// Place and what sounds there, for every combination of selector and switches.

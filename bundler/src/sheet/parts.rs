@@ -1,6 +1,6 @@
 //! The parts list, with what is special about a part and why.
 
-use dryfit_dsp::document::{AssembledKind, AssembledPart, Assembly, Taper};
+use dryfit_dsp::document::{AssembledKind, AssembledPart, Assembly, COIL_TOLERANCE, Taper};
 use dryfit_dsp::units::{self, Quantity};
 use serde::Serialize;
 
@@ -68,7 +68,7 @@ fn row(assembly: &Assembly, part: &AssembledPart) -> PartRow {
             let coil = &assembly.guitar.pickups[*pickup].coil;
             PartRow {
                 value: units::write(coil.resistance, Quantity::Resistance),
-                tolerance: "10 %".into(),
+                tolerance: units::write(COIL_TOLERANCE, Quantity::Share),
                 ..plain("pickup, DC resistance")
             }
         }

@@ -1,8 +1,8 @@
 //! What a meter should read at the jack, and which pickups a tap should be heard from.
 
-use dryfit_dsp::circuit::{Controls, combinations, describe};
+use dryfit_dsp::circuit::{Band, Controls, combinations, dc_band, describe};
 use dryfit_dsp::document::Assembly;
-use dryfit_dsp::faults::{METER_OPEN, expected, heard};
+use dryfit_dsp::faults::{METER_OPEN, heard};
 use dryfit_dsp::units::{self, Quantity};
 use serde::Serialize;
 
@@ -53,10 +53,10 @@ fn row(assembly: &Assembly, controls: &Controls) -> Row {
 }
 
 fn cell(assembly: &Assembly, controls: &Controls) -> Cell {
-    match expected(assembly, controls) {
-        Ok(expected) if expected.ohms >= METER_OPEN => Cell { value: "open".into(), band: String::new() },
-        Ok(expected) => {
-            Cell { value: shown(expected.ohms), band: format!("{} to {}", shown(expected.low), shown(expected.high)) }
+    match dc_band(assembly, controls) {
+        Ok(band) if band.nominal >= METER_OPEN => Cell { value: "open".into(), band: String::new() },
+        Ok(Band { low, nominal, high }) => {
+            Cell { value: shown(nominal), band: format!("{} to {}", shown(low), shown(high)) }
         }
         Err(_) => Cell { value: "?".into(), band: String::new() },
     }
@@ -67,9 +67,6 @@ pub(super) fn shown(ohms: f64) -> String {
     match ohms {
         ohms if ohms >= METER_OPEN => "open".into(),
         ohms if ohms < 10.0 => "below 10".into(),
-        ohms => {
-            let step = 10f64.powf(ohms.log10().floor() - 2.0);
-            units::write((ohms / step).round() * step, Quantity::Resistance)
-        }
+        ohms => units::write(units::significant(ohms, 3), Quantity::Resistance),
     }
 }

@@ -1,7 +1,7 @@
 //! What a meter reads at the jack, with the band that tolerances leave.
 
-use crate::circuit::{CircuitError, Controls, dc_at_jack};
-use crate::document::{AssembledKind, Assembly};
+use super::{CircuitError, Controls, dc_at_jack};
+use crate::document::Assembly;
 
 /// A value with the least and the greatest that it can be.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,10 +13,6 @@ pub struct Band {
     /// The greatest.
     pub high: f64,
 }
-
-/// Tolerance of a pickup's DC resistance, as a share: winders' spread and the copper's temperature (0.4 % a kelvin)
-/// together (common practice, no source).
-pub const COIL_TOLERANCE: f64 = 0.1;
 
 /// Resistance between the jack's tip and sleeve with nothing plugged in, in ohms. Infinite when nothing conducts.
 ///
@@ -30,18 +26,13 @@ pub fn dc_band(assembly: &Assembly, controls: &Controls) -> Result<Band, Circuit
     Ok(Band { low: at_end(-1.0)?, nominal: dc_at_jack(assembly, controls)?, high: at_end(1.0)? })
 }
 
-/// The same wiring with every resistance at one end of its tolerance.
+/// The same wiring with every part at one end of its tolerance.
 fn all_at_end(assembly: &Assembly, side: f64) -> Assembly {
     let mut moved = assembly.clone();
-    for part in &mut moved.parts {
-        match &mut part.kind {
-            AssembledKind::Pot { pot, .. } => pot.resistance *= 1.0 + side * pot.tolerance,
-            AssembledKind::Resistor { resistance, tolerance } => *resistance *= 1.0 + side * *tolerance,
-            _ => {}
+    for part in 0..moved.parts.len() {
+        if let Some(tolerance) = moved.tolerance(part) {
+            moved.scale(part, 1.0 + side * tolerance);
         }
-    }
-    for pickup in &mut moved.guitar.pickups {
-        pickup.coil.resistance *= 1.0 + side * COIL_TOLERANCE;
     }
     moved
 }

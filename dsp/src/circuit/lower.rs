@@ -122,13 +122,19 @@ pub(super) fn merge(assembly: &Assembly, controls: &Controls) -> DisjointSets {
 
 /// The groups of joints that a switch joins where the controls stand; none for other parts.
 pub(super) fn closed_contacts(part: &AssembledPart, controls: &Controls) -> Vec<Vec<usize>> {
+    let joints = |lugs: Vec<usize>| lugs.into_iter().map(|lug| part.joints[lug]).collect();
+    closed_lugs(part, controls).into_iter().map(joints).collect()
+}
+
+/// The groups of lugs, by index, that a switch joins where the controls stand; none for other parts.
+pub fn closed_lugs(part: &AssembledPart, controls: &Controls) -> Vec<Vec<usize>> {
     let AssembledKind::Switch { switch, index } = &part.kind else {
         return Vec::new();
     };
     let position = index.map_or(controls.position, |index| controls.switches[index]);
     let chosen = usize::from(position).clamp(1, switch.positions.len()) - 1;
-    let joint = |lug: &String| part.lugs.iter().position(|known| known == lug).map(|lug| part.joints[lug]);
-    switch.positions[chosen].joined.iter().map(|group| group.iter().filter_map(joint).collect()).collect()
+    let index = |lug: &String| part.lugs.iter().position(|known| known == lug);
+    switch.positions[chosen].joined.iter().map(|group| group.iter().filter_map(index).collect()).collect()
 }
 
 impl Track {

@@ -3,6 +3,7 @@
 //! [`lower`] turns an assembly into a [`Netlist`]; [`Mna`] solves it exactly at any frequency; [`CompiledWiring`] folds
 //! every combination of switches once, so that a knob costs next to nothing; [`check`] finds what cannot work.
 
+mod band;
 mod coil;
 mod combinations;
 mod compiled;
@@ -16,15 +17,18 @@ mod meter;
 mod mna;
 mod multiport;
 mod netlist;
+mod sounding;
 mod validity;
 
+pub use band::{Band, dc_band};
 pub use combinations::combinations;
 pub use compiled::{CompiledWiring, Responses};
 pub use controls::{Controls, Load};
 pub use error::CircuitError;
 pub use grid::Grid;
-pub use lower::{Loaded, Lowered, joined, lower};
+pub use lower::{Loaded, Lowered, closed_lugs, joined, lower};
 pub use meter::{dc_at_jack, dc_resistance, noise_density};
 pub use mna::Mna;
 pub use netlist::{Element, ElementKind, Netlist, Node};
+pub use sounding::{ON_DB, levels, sounding};
 pub use validity::{check, describe};

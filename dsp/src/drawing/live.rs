@@ -3,9 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::geometry::{Contact, Drawing, DrawnKind, DrawnPart, Point, Wire};
-use crate::circuit::{Controls, Loaded, Mna, lower};
+use crate::circuit::{Controls, ON_DB, closed_lugs, joined, sounding};
 use crate::document::{AssembledKind, Assembly};
-use crate::units::db_to_amplitude;
 
 /// What carries the signal where the controls stand. Ground carries it back and is never counted.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,11 +16,6 @@ pub struct Live {
     /// Names of the lugs that the signal enters or leaves by.
     lugs: BTreeSet<String>,
 }
-
-/// Pickups weaker than the strongest by more than this do not count: a blend that is not quite open, -20 dB.
-const ON_DB: f64 = -20.0;
-/// Where pickups are compared, in hertz: below every resonance, above every bass cut.
-const MIDDLE_HERTZ: f64 = 500.0;
 
 impl Live {
     /// What is live in an assembly for these controls.
@@ -100,23 +94,22 @@ struct Links {
     groups: Vec<Vec<Vec<usize>>>,
     /// Indices of the parts that are sounding pickups.
     sources: Vec<usize>,
+    /// By joint: whether it is on ground.
+    grounded: Vec<bool>,
 }
 
 impl Links {
     fn new(assembly: &Assembly, controls: &Controls) -> Self {
-        let sounding = sounding(assembly, controls);
-        let mut links = Self { groups: Vec::new(), sources: Vec::new() };
+        let sounding = sounding(assembly, controls, ON_DB).unwrap_or_default();
+        let sounds = |pickup: usize| sounding.get(pickup).copied().unwrap_or(false);
+        // What a closed contact puts on ground carries the signal back, too.
+        let grounded = joined(assembly, controls).into_iter().map(|lowest| lowest == Assembly::GROUND).collect();
+        let mut links = Self { groups: Vec::new(), sources: Vec::new(), grounded };
         for (index, part) in assembly.parts.iter().enumerate() {
             links.groups.push(match &part.kind {
-                AssembledKind::Switch { switch, index } => {
-                    let stands = index.map_or(controls.position, |index| controls.switches[index]);
-                    let place = usize::from(stands).clamp(1, switch.positions.len().max(1)) - 1;
-                    let joined = switch.positions.get(place).map(|position| &position.joined[..]).unwrap_or_default();
-                    let lug = |name: &String| part.lugs.iter().position(|own| own == name);
-                    joined.iter().map(|group| group.iter().filter_map(lug).collect()).collect()
-                }
+                AssembledKind::Switch { .. } => closed_lugs(part, controls),
                 AssembledKind::Pot { .. } => vec![vec![1, 2], vec![0, 1]],
-                AssembledKind::Pickup(pickup) if sounding[*pickup] => {
+                AssembledKind::Pickup(pickup) if sounds(*pickup) => {
                     links.sources.push(index);
                     vec![vec![0, 1]]
                 }
@@ -149,7 +142,7 @@ impl Links {
     /// Links from a joint to every other; none where no way leads.
     fn steps(&self, assembly: &Assembly, start: usize) -> Vec<Option<usize>> {
         let mut steps = vec![None; assembly.joints.len()];
-        if start == Assembly::GROUND {
+        if self.grounded[start] {
             return steps;
         }
         steps[start] = Some(0);
@@ -164,7 +157,7 @@ impl Links {
                     if !joints.iter().any(|joint| front.contains(joint)) {
                         continue;
                     }
-                    for joint in joints.into_iter().filter(|&joint| joint != Assembly::GROUND) {
+                    for joint in joints.into_iter().filter(|&joint| !self.grounded[joint]) {
                         if steps[joint].is_none() {
                             steps[joint] = Some(count);
                             next.push(joint);
@@ -176,16 +169,4 @@ impl Links {
         }
         steps
     }
-}
-
-/// By pickup: whether it is heard.
-fn sounding(assembly: &Assembly, controls: &Controls) -> Vec<bool> {
-    let count = assembly.guitar.pickups.len();
-    let lowered = lower(assembly, controls, Loaded::Yes);
-    let Ok(responses) = Mna::new(&lowered.netlist).transfer(lowered.jack, MIDDLE_HERTZ) else {
-        return vec![false; count];
-    };
-    let strongest = responses.iter().map(|response| response.norm()).fold(0.0, f64::max);
-    let least = (strongest * db_to_amplitude(ON_DB)).max(f64::MIN_POSITIVE);
-    (0..count).map(|index| responses.get(index).is_some_and(|response| response.norm() >= least)).collect()
 }

@@ -1,27 +1,22 @@
 //! A test that comes out differently with one fault than with another.
 
 use super::reading::{METER_OPEN, shown};
-use crate::circuit::{Controls, Loaded, Mna, combinations, dc_at_jack, describe, lower};
+use crate::circuit::{Controls, ON_DB, combinations, dc_at_jack, describe, levels};
 use crate::document::Assembly;
 use crate::units::{self, Quantity, db_to_amplitude};
 
 /// Readings that differ by more than this tell two faults apart whatever the tolerances, as a logarithm: 25 %.
 const CLEAR: f64 = 0.223;
-/// A pickup that is weaker than the strongest by more than this is not heard when tapped, in dB.
-const HEARD_DB: f64 = -20.0;
-/// Where pickups are compared, in hertz.
-const MIDDLE_HERTZ: f64 = 500.0;
 /// Below this nothing is heard at all, in volts per volt: -60 dB.
 const SILENT: f64 = 1e-3;
 
 /// Names of the pickups that are heard when they are tapped with a screwdriver, with an amplifier at the jack.
 pub fn heard(assembly: &Assembly, controls: &Controls) -> Vec<String> {
-    let lowered = lower(assembly, controls, Loaded::Yes);
-    let Ok(responses) = Mna::new(&lowered.netlist).transfer(lowered.jack, MIDDLE_HERTZ) else { return Vec::new() };
-    let strongest = responses.iter().map(|response| response.norm()).fold(0.0, f64::max);
-    let least = (strongest * db_to_amplitude(HEARD_DB)).max(SILENT);
-    let pickups = assembly.guitar.pickups.iter().zip(&responses);
-    pickups.filter(|(_, response)| response.norm() >= least).map(|(pickup, _)| pickup.name.clone()).collect()
+    let Ok(levels) = levels(assembly, controls) else { return Vec::new() };
+    let strongest = levels.iter().copied().fold(0.0, f64::max);
+    let least = (strongest * db_to_amplitude(ON_DB)).max(SILENT);
+    let pickups = assembly.guitar.pickups.iter().zip(levels);
+    pickups.filter(|(_, level)| *level >= least).map(|(pickup, _)| pickup.name.clone()).collect()
 }
 
 /// The test that tells two circuits apart most clearly: a further reading if there is one, else a tap test.
@@ -76,10 +71,7 @@ fn written(ohms: f64) -> String {
     match ohms {
         ohms if ohms >= METER_OPEN => "open".into(),
         ohms if ohms < 5.0 => "a short".into(),
-        ohms => {
-            let rounded = 10f64.powf(ohms.log10().floor() - 1.0);
-            units::write((ohms / rounded).round() * rounded, Quantity::Resistance)
-        }
+        ohms => units::write(units::significant(ohms, 2), Quantity::Resistance),
     }
 }
 

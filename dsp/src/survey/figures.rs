@@ -2,10 +2,9 @@
 
 use num_complex::Complex64;
 
-use super::dc::{Band, dc_band};
 use super::loudness::k_weighting;
 use super::shape::{self, Resonance};
-use crate::circuit::{CircuitError, CompiledWiring, Controls, Grid, Responses, noise_density};
+use crate::circuit::{Band, CircuitError, CompiledWiring, Controls, Grid, Responses, dc_band, noise_density};
 use crate::document::Assembly;
 use crate::find::{Row, read_row};
 use crate::string::PlaceTable;

@@ -5,7 +5,6 @@
 //! [`tolerances`] a good part of a second: ask for them when the player rests. Everything is in SI, except where a name ends
 //! in `_db`.
 
-mod dc;
 mod distance;
 mod figures;
 mod flags;
@@ -13,7 +12,7 @@ mod loudness;
 mod shape;
 mod tolerance;
 
-pub use dc::{Band, COIL_TOLERANCE, dc_band};
+pub use crate::circuit::{Band, dc_band};
 pub use distance::{Distance, Distances, HIGHEST_FRET};
 pub use figures::{Figures, Surveyor};
 pub use flags::{DUPLICATE_DB, DUPLICATE_ERROR, Flag, JUMP_DB, flags};

@@ -3,10 +3,9 @@
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use super::dc::Band;
 use super::figures::{Figures, Surveyor};
-use crate::circuit::{CircuitError, Controls};
-use crate::document::{AssembledKind, Assembly};
+use crate::circuit::{Band, CircuitError, Controls};
+use crate::document::Assembly;
 
 /// Figures of one position over many built guitars. Each band holds 90 % of them, around the figure of the document.
 #[derive(Debug, Clone, PartialEq)]
@@ -83,16 +82,12 @@ impl Trial {
     }
 }
 
-/// The same wiring with every value drawn within its tolerance.
+/// The same wiring with every value but the pickups' drawn within its tolerance.
 fn drawn(assembly: &Assembly, random: &mut ChaCha8Rng) -> Assembly {
     let mut built = assembly.clone();
-    for part in &mut built.parts {
-        let mut draw = |tolerance: f64| 1.0 + tolerance * random.random_range(-1.0..=1.0);
-        match &mut part.kind {
-            AssembledKind::Pot { pot, .. } => pot.resistance *= draw(pot.tolerance),
-            AssembledKind::Capacitor { capacitance, tolerance } => *capacitance *= draw(*tolerance),
-            AssembledKind::Resistor { resistance, tolerance } => *resistance *= draw(*tolerance),
-            _ => {}
+    for part in (0..assembly.parts.len()).filter(|&part| !assembly.is_pickup(part)) {
+        if let Some(tolerance) = assembly.tolerance(part) {
+            built.scale(part, 1.0 + tolerance * random.random_range(-1.0..=1.0));
         }
     }
     built

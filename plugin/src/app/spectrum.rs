@@ -20,7 +20,7 @@ pub struct Spectrum {
 impl Spectrum {
     /// Samples that are looked at: at 48 kHz a third of a second, 3 Hz apart.
     const SAMPLES: usize = 1 << 14;
-    /// Share by which a level falls from one picture to the next, so that the eye can follow.
+    /// By how much a level falls from one picture to the next, in dB, so that the eye can follow.
     const FALL_DB: f64 = 1.5;
     /// Quieter is not drawn, in dB of full scale.
     const FLOOR_DB: f64 = -120.0;

@@ -36,6 +36,15 @@ fn the_live_path_begins_at_the_pickups_that_sound_and_ends_at_the_jack() {
     assert_eq!(series, ["bridge.hot", "jack.tip", "neck.ground", "neck.hot"]);
 }
 
+/// From the preset by hand: in position 2 the lever puts the neck's lower end on ground, in position 4 on the bridge.
+#[test]
+fn a_coils_end_that_a_switch_grounds_carries_the_signal_back_and_is_not_live() {
+    let wiring = assembly("two-pickups-series", "two-single-coils");
+    let end = wiring.joints.iter().position(|joint| joint == "neck-ground").unwrap();
+    let live = |position| Live::new(&wiring, &at(position)).joints[end];
+    assert!(!live(2) && live(4));
+}
+
 #[test]
 fn ground_is_never_lit_and_whatever_sounds_lights_the_jack_in_both_drawings() {
     for (name, assembly) in presets() {

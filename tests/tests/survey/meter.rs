@@ -7,8 +7,8 @@ use std::process::Command;
 use std::sync::Once;
 
 use dryfit_dsp::circuit::{self, Controls, Loaded, combinations, lower};
-use dryfit_dsp::document::{DocumentKind, Library};
-use dryfit_dsp::survey::{COIL_TOLERANCE, dc_band};
+use dryfit_dsp::document::{COIL_TOLERANCE, DocumentKind, Library};
+use dryfit_dsp::survey::dc_band;
 use dryfit_tests::circuits::{Moved, assembly, at};
 use dryfit_tests::ngspice::{self, Circuit};
 use dryfit_tests::operating_point::{deck, run};

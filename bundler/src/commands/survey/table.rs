@@ -170,11 +170,18 @@ fn hertz(value: f64) -> String {
 }
 
 fn db(value: f64) -> String {
-    if value <= Figures::SILENT_DB { "none".into() } else { format!("{value:+.1} dB") }
+    // A tenth that rounds to nothing has no sign.
+    let tenths = (value * 10.0).round() + 0.0;
+    if value <= Figures::SILENT_DB { "none".into() } else { format!("{:+.1} dB", tenths / 10.0) }
 }
 
+/// Three digits, as a meter's reading is worth.
 fn ohms(value: f64) -> String {
-    if value.is_finite() { units::write(rounded(value), Quantity::Resistance) } else { "open".into() }
+    if value.is_finite() {
+        units::write(units::significant(value.max(0.0), 3), Quantity::Resistance)
+    } else {
+        "open".into()
+    }
 }
 
 fn ohms_band(band: &Band) -> String {
@@ -183,13 +190,4 @@ fn ohms_band(band: &Band) -> String {
     } else {
         "open".into()
     }
-}
-
-/// Three digits, as a meter's reading is worth.
-fn rounded(value: f64) -> f64 {
-    if value <= 0.0 {
-        return 0.0;
-    }
-    let unit = 10f64.powf(value.log10().floor() - 2.0);
-    (value / unit).round() * unit
 }

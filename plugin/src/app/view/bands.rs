@@ -1,7 +1,7 @@
 //! What the tolerances of parts do to a curve.
 
 use dryfit_dsp::circuit::{CompiledWiring, Controls, Grid};
-use dryfit_dsp::document::{AssembledKind, Assembly};
+use dryfit_dsp::document::Assembly;
 
 use super::measured::curve;
 
@@ -40,14 +40,10 @@ impl Bands {
     }
 }
 
-/// An assembly with one part off by its whole tolerance; none when the part has none.
+/// An assembly with one part off by its whole tolerance; none for a part that has none, and for the pickups.
 fn off(assembly: &Assembly, part: usize, end: f64) -> Option<Assembly> {
+    let tolerance = assembly.tolerance(part).filter(|_| !assembly.is_pickup(part))?;
     let mut built = assembly.clone();
-    match &mut built.parts[part].kind {
-        AssembledKind::Pot { pot, .. } => pot.resistance *= 1.0 + end * pot.tolerance,
-        AssembledKind::Capacitor { capacitance, tolerance } => *capacitance *= 1.0 + end * *tolerance,
-        AssembledKind::Resistor { resistance, tolerance } => *resistance *= 1.0 + end * *tolerance,
-        _ => return None,
-    }
+    built.scale(part, 1.0 + end * tolerance);
     Some(built)
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::document::{AddOn, DocumentKind, Part, PartKind, Taper, Wiring};
+use dryfit_dsp::drawing::Live;
 use dryfit_dsp::units::{self, Quantity};
 
 use super::measured::Measured;
@@ -42,8 +43,9 @@ pub(super) fn view(
         let here = controls.position.clamp(1, analysed.assembly.controls.positions);
         view.positions.iter_mut().for_each(|row| row.here = row.position == here);
         view.nearest = bench.positions.nearest.clone();
-        view.nets = nets::nets(&analysed.assembly, controls);
-        view.contacts = nets::contacts(&analysed.assembly, controls);
+        let live = Live::new(&analysed.assembly, controls);
+        view.nets = nets::nets(&analysed.assembly, &live);
+        view.contacts = nets::contacts(&analysed.assembly, controls, &live);
     }
     view
 }
