@@ -14,6 +14,7 @@ mod parts;
 mod pictorial;
 mod route;
 mod schematic;
+mod shape;
 mod svg;
 mod tags;
 mod text;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::geometry::{Drawing, DrawnPart, LegendEntry, Point, Rect, Shape, Text, TextRole, Wire};
+use super::geometry::{Drawing, DrawnPart, LegendEntry, Point, Rect, Text, TextRole, Wire};
 use super::text::{fitted, measure};
 use crate::document::Assembly;
 
@@ -90,15 +90,10 @@ pub(super) fn earth(at: Point) -> Vec<Vec<Point>> {
 fn shift(drawing: &mut Drawing, by: Point) {
     let move_all = |points: &mut Vec<Point>| points.iter_mut().for_each(|point| *point = point.moved(by));
     for part in &mut drawing.parts {
-        part.bodies.iter_mut().for_each(|body| *body = shifted(*body, by));
+        part.bodies.iter_mut().for_each(|body| *body = body.moved(by));
         part.lugs.iter_mut().for_each(|lug| lug.at = lug.at.moved(by));
         part.contacts.iter_mut().for_each(|contact| move_all(&mut contact.path));
-        for shape in &mut part.shapes {
-            match shape {
-                Shape::Line(points) | Shape::Area(points) | Shape::Solid(points) => move_all(points),
-                Shape::Disc { middle, .. } => *middle = middle.moved(by),
-            }
-        }
+        part.shapes.iter_mut().for_each(|shape| *shape = shape.moved(by));
     }
     for wire in &mut drawing.wires {
         move_all(&mut wire.path);
@@ -106,11 +101,7 @@ fn shift(drawing: &mut Drawing, by: Point) {
     }
     drawing.junctions.iter_mut().for_each(|(point, _)| *point = point.moved(by));
     move_all(&mut drawing.earths);
-    drawing.texts.iter_mut().for_each(|text| text.bounds = shifted(text.bounds, by));
-}
-
-fn shifted(area: Rect, by: Point) -> Rect {
-    Rect { left: area.left + by.x, top: area.top + by.y, right: area.right + by.x, bottom: area.bottom + by.y }
+    drawing.texts.iter_mut().for_each(|text| text.bounds = text.bounds.moved(by));
 }
 
 /// Which colour means which net, in columns under the drawing.
@@ -129,7 +120,7 @@ pub(super) fn add_legend(drawing: &mut Drawing, assembly: &Assembly) {
         let width = COLUMN - SWATCH - 4.0;
         let mut text = fitted(&name, Point::default(), width, 3.0, TextRole::Net);
         let half = (text.bounds.right - text.bounds.left) / 2.0;
-        text.bounds = shifted(text.bounds, Point::new(x + SWATCH + 2.0 + half, y));
+        text.bounds = text.bounds.moved(Point::new(x + SWATCH + 2.0 + half, y));
         text.joint = Some(joint);
         drawing.texts.push(text);
         let swatch = [Point::new(x, y), Point::new(x + SWATCH, y)];

@@ -181,7 +181,7 @@ fn wafer_switch(drawn: &mut DrawnPart, texts: &mut Vec<Text>, part: &AssembledPa
         drawn.shapes.push(stem(lug.at, Point::new(lug.at.x, edge)));
         let mut text = fitted(short(&lug.name), Point::new(lug.at.x, label), 5.0, 2.4, TextRole::Lug);
         let beside = (text.bounds.right - text.bounds.left) / 2.0 + 0.8;
-        text.bounds = Rect { left: text.bounds.left + beside, right: text.bounds.right + beside, ..text.bounds };
+        text.bounds = text.bounds.moved(Point::new(beside, 0.0));
         texts.push(text);
     }
     let width = wafers[0].right - wafers[0].left - 2.0;

@@ -4,7 +4,7 @@ mod columns;
 mod symbols;
 
 use super::canvas::{Canvas, Cell, PITCH};
-use super::geometry::{Contact, Drawing, DrawnPart, Lug, LugPlace, Point, Rect, Shape, Text, View, Wire};
+use super::geometry::{Contact, Drawing, DrawnPart, Lug, LugPlace, Point, Rect, Text, View, Wire};
 use super::pictorial::kind;
 use super::route::{Routed, Task, crossings, route};
 use super::tags;
@@ -134,12 +134,6 @@ fn to_earth(pin: Cell, way: Way) -> Vec<Point> {
 /// A symbol in its place, and its texts.
 fn draw(assembly: &Assembly, stand: &Stand) -> (DrawnPart, Vec<Text>) {
     let (by, symbol, part) = (stand.corner.point(), &stand.symbol, &assembly.parts[stand.part]);
-    let moved = |area: &Rect| Rect {
-        left: area.left + by.x,
-        top: area.top + by.y,
-        right: area.right + by.x,
-        bottom: area.bottom + by.y,
-    };
     let lug = |(&lug, &(pin, _)): (&usize, &(Cell, Way))| Lug {
         name: format!("{}.{}", part.name, part.lugs[lug]),
         at: stand.corner.moved(pin.x, pin.y).point(),
@@ -149,8 +143,8 @@ fn draw(assembly: &Assembly, stand: &Stand) -> (DrawnPart, Vec<Text>) {
     let drawn = DrawnPart {
         name: part.name.clone(),
         kind: kind(part),
-        bodies: symbol.bodies.iter().map(moved).collect(),
-        shapes: symbol.shapes.iter().map(|shape| shifted(shape, by)).collect(),
+        bodies: symbol.bodies.iter().map(|body| body.moved(by)).collect(),
+        shapes: symbol.shapes.iter().map(|shape| shape.moved(by)).collect(),
         lugs: stand.lugs.iter().zip(&symbol.pins).map(lug).collect(),
         contacts: contacts(assembly, stand),
     };
@@ -185,14 +179,4 @@ fn contacts(assembly: &Assembly, stand: &Stand) -> Vec<Contact> {
 
 fn symbol_contact(stand: &Stand, pin: usize) -> Point {
     stand.symbol.contacts[pin]
-}
-
-fn shifted(shape: &Shape, by: Point) -> Shape {
-    let all = |points: &Vec<Point>| points.iter().map(|point| point.moved(by)).collect();
-    match shape {
-        Shape::Line(points) => Shape::Line(all(points)),
-        Shape::Area(points) => Shape::Area(all(points)),
-        Shape::Solid(points) => Shape::Solid(all(points)),
-        Shape::Disc { middle, radius } => Shape::Disc { middle: middle.moved(by), radius: *radius },
-    }
 }
