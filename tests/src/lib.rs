@@ -1,6 +1,7 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
 
 pub mod circuits;
+pub mod colours;
 pub mod ground_truth;
 pub mod metrics;
 pub mod ngspice;

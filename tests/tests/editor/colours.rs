@@ -1,55 +1,16 @@
 //! The palette: colours that carry a meaning keep apart for every eye.
 
 use dryfit_plugin::editor::{DARK, LIGHT, Palette};
+use dryfit_tests::colours;
 use egui::Color32;
 
-type Matrix = [[f64; 3]; 3];
-
-/// Linear sRGB as protanopes, deuteranopes and tritanopes see it. Source: Machado, Oliveira and Fernandes, "A
-/// Physiologically-based Model for Simulation of Color Vision Deficiency", IEEE TVCG 15 (6), 2009, severity 1.0.
-const DEFICIENCIES: [(&str, Matrix); 3] = [
-    ("protanopia", [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]]),
-    (
-        "deuteranopia",
-        [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]],
-    ),
-    ("tritanopia", [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]]),
-];
-const NORMAL: Matrix = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
-/// Linear sRGB to CIE XYZ, D65. Source: IEC 61966-2-1.
-const TO_XYZ: Matrix = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]];
-const WHITE: [f64; 3] = [0.9505, 1.0, 1.089];
-
-fn linear(color: Color32) -> [f64; 3] {
-    [color.r(), color.g(), color.b()].map(|level| {
-        let level = f64::from(level) / 255.0;
-        if level <= 0.04045 { level / 12.92 } else { ((level + 0.055) / 1.055).powf(2.4) }
-    })
-}
-
-fn multiply(matrix: &Matrix, vector: [f64; 3]) -> [f64; 3] {
-    matrix.map(|row| row.iter().zip(vector).map(|(a, b)| a * b).sum())
-}
-
-/// Contrast of two colours. Source: WCAG 2.1, "contrast ratio" and "relative luminance".
+/// Contrast of two of the editor's colours.
 pub fn contrast(one: Color32, other: Color32) -> f64 {
-    let luminance = |color| multiply(&TO_XYZ, linear(color))[1] + 0.05;
-    let (a, b) = (luminance(one), luminance(other));
-    a.max(b) / a.min(b)
+    colours::contrast(levels(one), levels(other))
 }
 
-/// CIE 1976 L*a*b* of linear sRGB. Source: CIE 15, 8.2.1.
-fn lab(linear: [f64; 3]) -> [f64; 3] {
-    let xyz = multiply(&TO_XYZ, linear.map(|level| level.clamp(0.0, 1.0)));
-    let f =
-        |t: f64| if t > (6.0f64 / 29.0).powi(3) { t.cbrt() } else { t * (29.0f64 / 6.0).powi(2) / 3.0 + 4.0 / 29.0 };
-    let [x, y, z] = [0, 1, 2].map(|index| f(xyz[index] / WHITE[index]));
-    [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
-}
-
-fn distance(seen_as: &Matrix, one: Color32, other: Color32) -> f64 {
-    let (a, b) = (lab(multiply(seen_as, linear(one))), lab(multiply(seen_as, linear(other))));
-    a.iter().zip(b).map(|(a, b)| (a - b).powi(2)).sum::<f64>().sqrt()
+fn levels(color: Color32) -> [u8; 3] {
+    [color.r(), color.g(), color.b()]
 }
 
 fn meaningful(palette: &Palette) -> [(&'static str, Color32); 4] {
@@ -61,7 +22,7 @@ fn meaningful(palette: &Palette) -> [(&'static str, Color32); 4] {
 #[test]
 fn the_measures_of_colour_are_those_of_their_sources() {
     assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 0.01);
-    let red = lab(linear(Color32::from_rgb(255, 0, 0)));
+    let red = colours::lab(colours::linear([255, 0, 0]));
     assert!(red.iter().zip([53.2, 80.1, 67.2]).all(|(is, should)| (is - should).abs() < 1.0), "{red:?}");
 }
 
@@ -70,11 +31,11 @@ fn the_measures_of_colour_are_those_of_their_sources() {
 #[test]
 fn a_b_live_and_warning_keep_apart_for_every_eye_in_both_themes() {
     for (theme, palette) in [("light", LIGHT), ("dark", DARK)] {
-        for (eye, seen_as) in DEFICIENCIES.into_iter().chain([("normal", NORMAL)]) {
-            let colours = meaningful(&palette);
-            for (index, (name, one)) in colours.iter().enumerate() {
-                for (other_name, other) in &colours[index + 1..] {
-                    let distance = distance(&seen_as, *one, *other);
+        for (eye, seen_as) in &colours::EYES {
+            let meaningful = meaningful(&palette);
+            for (index, (name, one)) in meaningful.iter().enumerate() {
+                for (other_name, other) in &meaningful[index + 1..] {
+                    let distance = colours::distance(seen_as, levels(*one), levels(*other));
                     assert!(distance >= 20.0, "{theme}, {eye}: {name} and {other_name} are {distance:.1} apart");
                 }
             }
