@@ -22,9 +22,6 @@ pub struct PickupAlone {
     grid: Grid,
 }
 
-/// A pickup weaker than this in the recorded circuit, against the strongest, was not recorded: -60 dB.
-const RECORDED: f64 = 1e-3;
-
 impl PickupAlone {
     /// For the guitar's pickup of that index, recorded alone.
     ///
@@ -40,10 +37,7 @@ impl PickupAlone {
             return Err(ConversionError::OtherGuitar { option: pickups.0, recorded: pickups.1 });
         }
         assert!(pickup < pickups.0, "the guitar has no pickup {pickup}");
-        let point = middle(&recorded.grid);
-        let level = |pickup: usize| recorded.responses.at(pickup, point).norm();
-        let others = (0..pickups.0).filter(|&other| other != pickup).map(level).fold(0.0, f64::max);
-        if others > RECORDED * level(pickup) {
+        if !recorded.is_alone(pickup) {
             return Err(ConversionError::NotAlone { pickup: option.guitar.pickups[pickup].name.clone() });
         }
         let mut heard = Box::new([Complex64::ZERO; Grid::POINTS]);
@@ -81,6 +75,21 @@ impl Target for PickupAlone {
         assert_eq!(log_gain.len(), Grid::POINTS, "one value per point of the grid");
         self.unlimited(controls, log_gain);
         log_gain.iter_mut().for_each(|gain| *gain = limit_boost(*gain));
+    }
+}
+
+impl Recorded {
+    /// Whether this pickup reaches the jack, and no other one beside it.
+    ///
+    /// # Panics
+    /// When the guitar has no such pickup.
+    pub fn is_alone(&self, pickup: usize) -> bool {
+        /// A pickup weaker than this against the strongest was not recorded: -60 dB.
+        const RECORDED: f64 = 1e-3;
+        let point = middle(&self.grid);
+        let level = |pickup: usize| self.responses.at(pickup, point).norm();
+        let others = (0..self.responses.pickups()).filter(|&other| other != pickup).map(level);
+        others.fold(0.0, f64::max) <= RECORDED * level(pickup)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use dryfit_dsp::conversion::{Assessment, Controls, Grid, PickupAlone, Recorded};
+use dryfit_dsp::conversion::{Assessment, Controls, ConversionError, Grid, PickupAlone, Recorded};
 use dryfit_dsp::document::suggestion;
 
 use super::orders::{NamedTake, Order, Orders};
@@ -18,19 +18,19 @@ pub(super) fn run(arguments: &Render) -> Result<(), Failure> {
     let mut failures = contradictions(arguments);
     let plan = Plan::new(arguments, &mut failures);
     let Some(recorded) = &plan.recorded else { return Failure::all(failures) };
-    let takes = takes(arguments, recorded, &mut failures);
+    let mut takes = takes(arguments, recorded, &mut failures);
     failures.extend(one_rate(&takes));
     failures.extend(plan.options.iter().filter_map(|option| missing(option, &takes)));
     let paths = arguments.by_pickup.iter().map(|take| take.path.clone()).collect();
     let arguments = Render { takes: paths, ..arguments.clone() };
-    let named = [NamedTake { name: plan::stem(&arguments.takes[0].to_string_lossy()), take: longest(&takes) }];
+    let named = [NamedTake { name: plan::stem(&arguments.takes[0].to_string_lossy()), take: padded(&mut takes) }];
     let orders = Orders::new(&arguments, &named, &plan.options, &mut failures);
     Failure::all(failures)?;
     plan.notes.iter().for_each(super::tell);
     plan.warned.iter().for_each(super::tell_warnings);
-    super::tell(report::alone(recorded, takes.iter().map(|take| (take.pickup, take.controls.position))));
+    super::tell(report::alone(recorded, takes.iter().map(|take| (take.pickup, take.position))));
     super::in_parallel(&orders.list, takes.len(), |order, bar| {
-        let mixed = mix(recorded, &takes, order, bar)?;
+        let mixed = mix(&takes, order, bar)?;
         super::write(&arguments, order, &mixed.samples, |level| {
             let trust = trust::with_a_take_each(&mixed.assessment);
             report::result(order, recorded, (&mixed.assessment, &trust), level)
@@ -38,11 +38,14 @@ pub(super) fn run(arguments: &Render) -> Result<(), Failure> {
     })
 }
 
-/// One pickup's take, and where the controls stood for it.
+/// One pickup's take, and how it was recorded.
 struct AloneTake {
     /// Index in the guitar's pickups.
     pickup: usize,
-    controls: Controls,
+    /// Where the selector stood.
+    position: u8,
+    /// The circuit that the take has in it.
+    circuit: Recorded,
     take: Take,
 }
 
@@ -101,7 +104,10 @@ fn take(arguments: &Render, recorded: &Stand, asked: &PickupTake) -> Result<Alon
     let controls = alone(recorded, pickup)?;
     let (take, sentence) = audio::read(&asked.path).and_then(|recording| recording.take(arguments.channel))?;
     super::tell(sentence);
-    Ok(AloneTake { pickup, controls, take })
+    let grid = Grid::up_to(f64::from(take.sample_rate) / 2.0);
+    let circuit = Recorded::new(&recorded.assembly, &controls, &grid)
+        .map_err(|source| Failure::Conversion { place: recorded.name.clone(), source })?;
+    Ok(AloneTake { pickup, position: controls.position, circuit, take })
 }
 
 /// The recorded wiring's first position in which this pickup sounds alone.
@@ -109,17 +115,17 @@ fn alone(recorded: &Stand, pickup: usize) -> Result<Controls, Failure> {
     /// As high as matters for which pickup sounds; every take's own rate comes later.
     const TOP_HERTZ: f64 = 24_000.0;
     let grid = Grid::up_to(TOP_HERTZ);
+    let name = &recorded.assembly.guitar.pickups[pickup].name;
     let mut controls = recorded.controls;
     let mut last = None;
     for position in 1..=recorded.assembly.controls.positions {
         controls.position = position;
-        let circuit = Recorded::new(&recorded.assembly, &controls, &grid);
-        match circuit.and_then(|circuit| PickupAlone::new(&circuit, &recorded.assembly, pickup)) {
-            Ok(_) => return Ok(controls),
+        match Recorded::new(&recorded.assembly, &controls, &grid) {
+            Ok(circuit) if circuit.is_alone(pickup) => return Ok(controls),
+            Ok(_) => last = Some(ConversionError::NotAlone { pickup: name.clone() }),
             Err(error) => last = Some(error),
         }
     }
-    let name = &recorded.assembly.guitar.pickups[pickup].name;
     let why = last.map_or_else(String::new, |error| format!(" ({error})"));
     Err(Failure::Arguments {
         what: format!("`{}` has no position in which the {name} pickup sounds alone{why}", recorded.assembly.title),
@@ -147,38 +153,28 @@ fn missing(option: &RenderOption, takes: &[AloneTake]) -> Option<Failure> {
     if missing.is_empty() {
         return None;
     }
-    let what = format!("{}: {} sounds too, and has no take", option.suffix, missing.join(" and "),);
+    let what = format!("{}: {} sounds too, and has no take", option.suffix, missing.join(" and "));
     let mend = missing.iter().map(|name| format!("--take {name}=FILE")).collect::<Vec<_>>().join(" ");
     Some(Failure::Arguments { what, mend: format!("add {mend}") })
 }
 
-fn longest(takes: &[AloneTake]) -> Take {
-    let longest = takes.iter().map(|take| &take.take).max_by_key(|take| take.samples.len());
-    longest.cloned().unwrap_or(Take { sample_rate: 0, samples: Vec::new() })
+/// Makes all takes as long as the longest, and gives one that stands for them all.
+fn padded(takes: &mut [AloneTake]) -> Take {
+    let length = takes.iter().map(|take| take.take.samples.len()).max().unwrap_or(0);
+    takes.iter_mut().for_each(|take| take.take.samples.resize(length, 0.0));
+    takes.first().map_or(Take { sample_rate: 0, samples: Vec::new() }, |take| take.take.clone())
 }
 
-fn mix(
-    recorded: &Stand,
-    takes: &[AloneTake],
-    order: &Order<'_>,
-    bar: &indicatif::ProgressBar,
-) -> Result<Mixed, Failure> {
+fn mix(takes: &[AloneTake], order: &Order<'_>, bar: &indicatif::ProgressBar) -> Result<Mixed, Failure> {
     let stand = &order.option.stand;
     let length = order.take.take.samples.len();
-    let grid = Grid::up_to(f64::from(order.take.take.sample_rate) / 2.0);
-    let failed = |place: &str| {
-        let place = place.to_string();
-        move |source| Failure::Conversion { place, source }
-    };
     let mut mixed = Mixed { samples: vec![0.0; length], assessment: Assessment::SILENT };
-    for AloneTake { pickup, controls, take } in takes {
-        let circuit = Recorded::new(&recorded.assembly, controls, &grid).map_err(failed(&recorded.name))?;
-        let mut alone = PickupAlone::new(&circuit, &stand.assembly, *pickup).map_err(failed(&stand.name))?;
+    for AloneTake { pickup, circuit, take, .. } in takes {
+        let mut alone = PickupAlone::new(circuit, &stand.assembly, *pickup)
+            .map_err(|source| Failure::Conversion { place: stand.name.clone(), source })?;
         let polarity = alone.polarity(&stand.controls) as f32;
         mixed.assessment = mixed.assessment.with(&alone.assess(&stand.controls));
-        let mut padded = take.samples.clone();
-        padded.resize(length, 0.0);
-        let heard = render(&padded, take.sample_rate, alone, &stand.controls, |done| bar.inc(done as u64));
+        let heard = render(&take.samples, take.sample_rate, alone, &stand.controls, |done| bar.inc(done as u64));
         mixed.samples.iter_mut().zip(heard).for_each(|(sum, sample)| *sum += polarity * sample);
     }
     Ok(mixed)
