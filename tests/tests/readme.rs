@@ -24,6 +24,10 @@ fn the_test_command_and_the_packages_of_the_readme_are_those_of_ci() {
     for package in packages.split_whitespace() {
         assert!(ci.contains(package), "CI does not install {package}");
     }
+    let installed = ci.split("--no-install-recommends").nth(1).unwrap().split("\n\n").next().unwrap();
+    for package in installed.split_whitespace().filter(|word| *word != "\\") {
+        assert!(packages.contains(package), "the README does not name {package}");
+    }
 }
 
 /// Regenerate with `DRYFIT_REGENERATE=1 cargo test -p dryfit-tests --test readme`.

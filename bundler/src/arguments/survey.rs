@@ -32,5 +32,5 @@ const SURVEY_EXAMPLES: &str = "\
 Examples:
   dryfit survey --option five-way-two-tones
       Every position, with all knobs on 10.
-  dryfit survey --option five-way-outer-pair-series --set series=up --set volume=7 --json > survey.json
-      With the switch pulled up and the volume turned down, for a program.";
+  dryfit survey --option five-way-outer-pair-series --set series=up --json > survey.json
+      With the switch pulled up, for a program.";
