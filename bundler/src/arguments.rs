@@ -1,5 +1,6 @@
 //! The command line as it is spelled.
 
+mod audition;
 mod find;
 mod sheet;
 mod survey;
@@ -9,6 +10,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::audio::{Channel, Depth};
+pub use audition::{Audition, TELLING_OPTIONS};
 pub use find::Find;
 pub use sheet::Sheet;
 pub use survey::Survey;
@@ -27,6 +29,8 @@ pub struct Arguments {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Make one page on which a client hears options and chooses, offline; and read what he answers.
+    Audition(Box<Audition>),
     /// Render takes through options into WAV files.
     Render(Render),
     /// Print the response of an option as CSV: hz, dB, degrees.

@@ -20,6 +20,7 @@
 
 pub mod arguments;
 pub mod audio;
+pub mod audition;
 pub mod commands;
 pub mod demo;
 pub mod documents;

@@ -4,7 +4,7 @@ use dryfit_dsp::conversion::{Controls, Target};
 use dryfit_dsp::engine::{Engine, Listen, Scene};
 
 /// Samples that are processed at a time; what is heard does not depend on it.
-const BLOCK: usize = 4096;
+pub const BLOCK: usize = 4096;
 
 /// Renders a mono take through a target with the controls at rest, as long as the take. `progress` is told how many
 /// samples were done since it was last told.
@@ -15,12 +15,23 @@ pub fn render<T: Target>(
     controls: &Controls,
     mut progress: impl FnMut(usize),
 ) -> Vec<f32> {
+    let mut heard = Vec::with_capacity(take.len());
+    stream(take, sample_rate, target, controls, |block| {
+        heard.extend_from_slice(block);
+        progress(block.len());
+    });
+    heard
+}
+
+/// The same, handed over in blocks of at most [`BLOCK`] samples as they are done.
+pub fn stream<T: Target>(take: &[f32], sample_rate: u32, target: T, controls: &Controls, mut hear: impl FnMut(&[f32])) {
     let scene = Scene { controls: *controls, listen: Listen::A, ..Scene::default() };
     let mut engine = Engine::new(f64::from(sample_rate), 1, vec![target]);
-    let mut heard = take.to_vec();
-    for block in heard.chunks_mut(BLOCK) {
-        engine.process(&scene, &mut [block]);
-        progress(block.len());
+    let mut heard = [0.0; BLOCK];
+    for block in take.chunks(BLOCK) {
+        let heard = &mut heard[..block.len()];
+        heard.copy_from_slice(block);
+        engine.process(&scene, &mut [&mut *heard]);
+        hear(heard);
     }
-    heard
 }

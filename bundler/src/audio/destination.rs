@@ -18,6 +18,31 @@ pub struct Destination<'a> {
     pub overwrite: bool,
 }
 
+/// A result that is complete under a name of its own.
+pub(crate) struct Staged<'a> {
+    to: &'a Destination<'a>,
+    temporary: Temporary,
+    /// Its length.
+    pub(crate) bytes: u64,
+}
+
+impl Staged<'_> {
+    /// Gives the file its name.
+    ///
+    /// # Errors
+    ///
+    /// [`WriteError`]; after any of them nothing has changed.
+    pub(crate) fn publish(self) -> Result<(), WriteError> {
+        let to = self.to;
+        // Asked again, because the work takes time; without `overwrite` the renaming itself refuses an existing file.
+        to.allowed()?;
+        self.temporary.persist(to.path, to.overwrite).map_err(|source| match source.kind() {
+            io::ErrorKind::AlreadyExists => WriteError::Exists { path: to.path.to_owned() },
+            _ => to.unwritable(source),
+        })
+    }
+}
+
 impl Destination<'_> {
     /// Finds out whether the destination may be written, before any work is done. [`write()`](super::write()) asks again.
     ///
@@ -34,15 +59,21 @@ impl Destination<'_> {
     ///
     /// [`WriteError`]; after any of them nothing has changed.
     pub(crate) fn write(&self, fill: impl FnOnce(&mut fs::File) -> io::Result<()>) -> Result<(), WriteError> {
+        self.stage(fill)?.publish()
+    }
+
+    /// Writes the file through `fill` under a name of its own, complete and on the disk. It takes the destination's name when it is
+    /// published, and is gone when it is dropped before.
+    ///
+    /// # Errors
+    ///
+    /// [`WriteError`]; after any of them nothing has changed.
+    pub(crate) fn stage(&self, fill: impl FnOnce(&mut fs::File) -> io::Result<()>) -> Result<Staged<'_>, WriteError> {
         let mut temporary = self.temporary()?;
         let file = temporary.file();
         fill(file).and_then(|()| file.sync_all()).map_err(|source| self.unwritable(source))?;
-        // Asked again, because the work takes time; without `overwrite` the renaming itself refuses an existing file.
-        self.allowed()?;
-        temporary.persist(self.path, self.overwrite).map_err(|source| match source.kind() {
-            io::ErrorKind::AlreadyExists => WriteError::Exists { path: self.path.to_owned() },
-            _ => self.unwritable(source),
-        })
+        let bytes = file.metadata().map_err(|source| self.unwritable(source))?.len();
+        Ok(Staged { to: self, temporary, bytes })
     }
 
     /// An empty temporary file beside the destination; it goes when it is dropped or the command is interrupted.
@@ -79,7 +110,8 @@ impl Destination<'_> {
         }
     }
 
-    fn folder(&self) -> &Path {
+    /// The folder that it lies in.
+    pub(crate) fn folder(&self) -> &Path {
         match self.path.parent() {
             Some(folder) if folder != Path::new("") => folder,
             _ => Path::new("."),

@@ -26,6 +26,7 @@ pub use destination::Destination;
 pub use error::{ReadError, WriteError};
 pub use read::{Recording, read};
 pub use take::Take;
+pub(crate) use write::code_24;
 pub use write::{Depth, write};
 
 /// Peaks below this count as silence: -100 dBFS, under the noise of any 16-bit converter. Common practice, no source.

@@ -111,6 +111,6 @@ fn bits(depth: Depth) -> u16 {
 }
 
 /// The nearest 24-bit code; +1 itself, for which there is none, becomes the highest, 1e-6 dB below.
-fn code_24(sample: f32) -> i32 {
+pub(crate) fn code_24(sample: f32) -> i32 {
     (f64::from(sample) * FULL_SCALE_24).round().min(FULL_SCALE_24 - 1.0) as i32
 }

@@ -1,5 +1,6 @@
 //! One module per command.
 
+mod audition;
 mod bundle;
 mod check;
 mod curve;
@@ -22,6 +23,7 @@ use crate::arguments::{Arguments, Command};
 /// Why it could not do its work, with what would mend it.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     match &arguments.command {
+        Command::Audition(arguments) => audition::run(arguments),
         Command::Render(arguments) => render::run(arguments),
         Command::Curve(arguments) => curve::run(arguments),
         Command::Check(arguments) => check::run(arguments),

@@ -2,7 +2,7 @@
 
 mod alone;
 mod orders;
-mod plan;
+pub(in crate::commands) mod plan;
 mod report;
 
 use std::io::{Write, stdout};

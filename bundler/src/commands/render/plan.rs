@@ -2,23 +2,23 @@
 
 use std::path::Path;
 
-use dryfit_dsp::conversion::{Controls, Conversion, ConversionError, Grid, Recorded};
+use dryfit_dsp::conversion::{self, Controls, Conversion, ConversionError, Grid};
 use dryfit_dsp::document::{Assembly, Guitar};
 
-use crate::arguments::{FIRST_OPTIONS, Follow, ORDINARY_WIRINGS, Render};
+use crate::arguments::{FIRST_OPTIONS, Follow, ORDINARY_WIRINGS, Recorded, Render};
 use crate::documents::Documents;
 use crate::settings::{self, SettingError};
 use crate::{Failure, standing};
 
 /// A wiring with the controls where they are set.
 #[derive(Debug, Clone)]
-pub(super) struct Stand {
+pub(in crate::commands) struct Stand {
     /// As it was asked for.
-    pub(super) name: String,
-    pub(super) assembly: Assembly,
-    pub(super) controls: Controls,
+    pub(in crate::commands) name: String,
+    pub(in crate::commands) assembly: Assembly,
+    pub(in crate::commands) controls: Controls,
     /// Part values that are not the document's.
-    pub(super) changes: Vec<String>,
+    pub(in crate::commands) changes: Vec<String>,
 }
 
 /// An option to render, with the end of its file name.
@@ -53,7 +53,8 @@ impl Plan {
                 return Self::default();
             }
         };
-        let recorded = recorded(arguments, &mut documents, &guitar, failures);
+        let Recorded { recorded: wiring, recorded_set, .. } = &arguments.recorded;
+        let recorded = recorded(wiring.as_deref(), recorded_set, &mut documents, &guitar, failures);
         let (stands, notes) = options(arguments, &mut documents, &guitar, failures);
         if let Some(recorded) = &recorded {
             failures.extend(convertible(recorded, &stands).err());
@@ -91,17 +92,19 @@ fn wirings_alone(arguments: &Render, documents: &mut Documents) -> Vec<Failure> 
     names.filter_map(|name| documents.wiring(name).err()).collect()
 }
 
-fn recorded(
-    arguments: &Render,
+/// How the take was recorded: a wiring or, without a name, the first ordinary one that fits, and its settings.
+pub(in crate::commands) fn recorded(
+    wiring: Option<&str>,
+    set: &[String],
     documents: &mut Documents,
     guitar: &Guitar,
     failures: &mut Vec<Failure>,
 ) -> Option<Stand> {
-    let name = match &arguments.recorded.recorded {
-        Some(name) => name.clone(),
+    let name = match wiring {
+        Some(name) => name.to_string(),
         None => documents.first_fitting(&ORDINARY_WIRINGS, guitar).into(),
     };
-    let outcome = stand(documents, &name, guitar, &arguments.recorded.recorded_set)
+    let outcome = stand(documents, &name, guitar, set)
         .and_then(|(stand, errors)| if errors.is_empty() { Ok(stand) } else { Err(Failure::Settings(errors)) });
     outcome.map_err(|failure| failures.push(failure)).ok()
 }
@@ -147,7 +150,8 @@ fn options(
     (stands, notes)
 }
 
-fn stand(
+/// A wiring on a guitar with settings applied, and the settings that make no sense for it.
+pub(in crate::commands) fn stand(
     documents: &mut Documents,
     name: &str,
     guitar: &Guitar,
@@ -163,10 +167,10 @@ fn stand(
 
 /// Whether there is a conversion from what was recorded to every option. What is found here does not depend on a take's
 /// sample rate.
-fn convertible(recorded: &Stand, options: &[Stand]) -> Result<(), Failure> {
+pub(in crate::commands) fn convertible(recorded: &Stand, options: &[Stand]) -> Result<(), Failure> {
     const TOP_HERTZ: f64 = 24_000.0;
     let failed = |stand: &Stand, source: ConversionError| Failure::Conversion { place: stand.name.clone(), source };
-    let circuit = Recorded::new(&recorded.assembly, &recorded.controls, &Grid::up_to(TOP_HERTZ))
+    let circuit = conversion::Recorded::new(&recorded.assembly, &recorded.controls, &Grid::up_to(TOP_HERTZ))
         .map_err(|error| failed(recorded, error))?;
     let outcomes = options.iter().map(|option| (option, Conversion::new(&circuit, &option.assembly)));
     Failure::all(outcomes.filter_map(|(option, outcome)| Some(failed(option, outcome.err()?))).collect())
@@ -186,6 +190,6 @@ fn positions(stand: Stand, each: bool) -> Vec<RenderOption> {
 }
 
 /// A path's last part without its ending.
-pub(super) fn stem(name: &str) -> String {
+pub(in crate::commands) fn stem(name: &str) -> String {
     Path::new(name).file_stem().map_or_else(|| name.to_string(), |stem| stem.to_string_lossy().into_owned())
 }
