@@ -34,6 +34,11 @@ impl Documents {
         Ok(self.library.guitar(name)?)
     }
 
+    /// Whether a name is a preset's, rather than a file's.
+    pub fn is_preset(&self, name: &str) -> bool {
+        !is_path(name)
+    }
+
     /// The wiring `WIRING[+ADD-ON..]`, each a preset name or a path.
     ///
     /// # Errors

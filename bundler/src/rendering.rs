@@ -2,6 +2,7 @@
 
 use dryfit_dsp::conversion::{Controls, Target};
 use dryfit_dsp::engine::{Engine, Listen, Scene};
+use dryfit_dsp::following::Follower;
 
 /// Samples that are processed at a time; what is heard does not depend on it.
 pub const BLOCK: usize = 4096;
@@ -13,20 +14,36 @@ pub fn render<T: Target>(
     sample_rate: u32,
     target: T,
     controls: &Controls,
-    mut progress: impl FnMut(usize),
+    progress: impl FnMut(usize),
 ) -> Vec<f32> {
-    let mut heard = Vec::with_capacity(take.len());
-    stream(take, sample_rate, target, controls, |block| {
-        heard.extend_from_slice(block);
-        progress(block.len());
-    });
-    heard
+    collected(take, sample_rate, (target, None), controls, progress)
 }
 
-/// The same, handed over in blocks of at most [`BLOCK`] samples as they are done.
-pub fn stream<T: Target>(take: &[f32], sample_rate: u32, target: T, controls: &Controls, mut hear: impl FnMut(&[f32])) {
-    let scene = Scene { controls: *controls, listen: Listen::A, ..Scene::default() };
+/// The same, following the notes of the take.
+pub fn render_following<T: Target>(
+    take: &[f32],
+    sample_rate: u32,
+    target: T,
+    follower: Follower,
+    controls: &Controls,
+    progress: impl FnMut(usize),
+) -> Vec<f32> {
+    collected(take, sample_rate, (target, Some(follower)), controls, progress)
+}
+
+/// The same, with or without a follower, handed over in blocks of at most [`BLOCK`] samples as they are done.
+pub fn stream<T: Target>(
+    take: &[f32],
+    sample_rate: u32,
+    (target, follower): (T, Option<Follower>),
+    controls: &Controls,
+    mut hear: impl FnMut(&[f32]),
+) {
+    let scene = Scene { controls: *controls, listen: Listen::A, follow: follower.is_some(), ..Scene::default() };
     let mut engine = Engine::new(f64::from(sample_rate), 1, vec![target]);
+    if let Some(follower) = follower {
+        engine = engine.following(follower);
+    }
     let mut heard = [0.0; BLOCK];
     for block in take.chunks(BLOCK) {
         let heard = &mut heard[..block.len()];
@@ -34,4 +51,19 @@ pub fn stream<T: Target>(take: &[f32], sample_rate: u32, target: T, controls: &C
         engine.process(&scene, &mut [&mut *heard]);
         hear(heard);
     }
+}
+
+fn collected<T: Target>(
+    take: &[f32],
+    sample_rate: u32,
+    through: (T, Option<Follower>),
+    controls: &Controls,
+    mut progress: impl FnMut(usize),
+) -> Vec<f32> {
+    let mut heard = Vec::with_capacity(take.len());
+    stream(take, sample_rate, through, controls, |block| {
+        heard.extend_from_slice(block);
+        progress(block.len());
+    });
+    heard
 }

@@ -2,24 +2,46 @@
 
 use dryfit_dsp::conversion::Assessment;
 
-/// How far the best static filter is off where another pickup sounds than was recorded, on single lines: dB rms over third
-/// octaves and moments, the mean over seven changes of pickup. tests/tests/ground_truth.rs measures it and holds this to it.
-pub const STATIC_ON_LINES_DB: f64 = 7.0;
-/// The same on chords.
-pub const STATIC_ON_CHORDS_DB: f64 = 4.5;
+use crate::arguments::Follow;
 
-/// The sentence for an assessment.
-pub fn sentence(assessment: &Assessment) -> String {
+/// How far a conversion is off where another pickup sounds than was recorded, in dB rms over third octaves and moments: the
+/// mean over seven changes of pickup. tests/tests/ground_truth.rs measures it and holds these to it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Off {
+    /// On single lines.
+    pub lines_db: f64,
+    /// On chords.
+    pub chords_db: f64,
+}
+
+/// The best static filter.
+pub const STATIC: Off = Off { lines_db: 7.0, chords_db: 4.5 };
+/// Notes followed as the take plays.
+pub const LIVE: Off = Off { lines_db: 3.0, chords_db: 3.0 };
+/// Notes followed with the whole take known.
+pub const WHOLE: Off = Off { lines_db: 3.0, chords_db: 3.0 };
+
+/// The figure for a way of following.
+pub fn off(follow: Follow) -> Off {
+    match follow {
+        Follow::Off => STATIC,
+        Follow::Live => LIVE,
+        Follow::Whole => WHOLE,
+    }
+}
+
+/// The sentence for an assessment, when notes are followed in this way.
+pub fn sentence(assessment: &Assessment, follow: Follow) -> String {
     if assessment.silent {
         return "silent: no pickup reaches the jack".into();
     }
-    bounded(if assessment.exact { "exact: only the circuit differs".into() } else { estimated() }, assessment)
+    bounded(if assessment.exact { "exact: only the circuit differs".into() } else { estimated(follow) }, assessment)
 }
 
 /// The sentence where every pickup that sounds has a take of its own.
 pub fn with_a_take_each(assessment: &Assessment) -> String {
     if assessment.silent {
-        return sentence(assessment);
+        return sentence(assessment, Follow::Off);
     }
     bounded("exact: every pickup that sounds has a take of its own".into(), assessment)
 }
@@ -34,9 +56,15 @@ fn bounded(mut text: String, assessment: &Assessment) -> String {
     text
 }
 
-fn estimated() -> String {
+fn estimated(follow: Follow) -> String {
+    let Off { lines_db, chords_db } = off(follow);
+    let when = match follow {
+        Follow::Off => "",
+        Follow::Live => ", notes followed as it plays",
+        Follow::Whole => ", notes followed through the whole take",
+    };
     format!(
-        "estimated: other pickups sound than were recorded; third octaves are typically {STATIC_ON_LINES_DB} dB off on \
-         single lines, {STATIC_ON_CHORDS_DB} dB on chords"
+        "estimated{when}: other pickups sound than were recorded; third octaves are typically {lines_db} dB off on single \
+         lines, {chords_db} dB on chords"
     )
 }

@@ -20,6 +20,7 @@ pub mod engine;
 pub mod faults;
 pub mod filter;
 pub mod find;
+pub mod following;
 pub mod string;
 pub mod survey;
 pub mod units;

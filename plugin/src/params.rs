@@ -116,7 +116,7 @@ impl Parameters {
             input: input(),
             tray_step: tray_step(desk),
             loudness_match: BoolParam::new("Loudness match", true),
-            note_following: BoolParam::new("Note following", true),
+            note_following: BoolParam::new("Note following", false),
             output: output(),
             revision: IntParam::new("Revision", 0, IntRange::Linear { min: 0, max: Self::REVISIONS }).hide(),
         }
@@ -160,7 +160,9 @@ impl Parameters {
             Some(Bench::B) => Listen::B,
         };
         let loudness_match = blind.is_some() || self.loudness_match.value();
-        Scene { controls: self.controls(), listen, loudness_match, output_db: text::meant(self.output.value(), 1e2) }
+        let follow = self.note_following.value();
+        let output_db = text::meant(self.output.value(), 1e2);
+        Scene { controls: self.controls(), listen, loudness_match, follow, output_db }
     }
 }
 

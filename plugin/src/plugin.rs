@@ -82,6 +82,11 @@ impl Sounding {
                     *slot = Some(self.engine.exchange(bench, target));
                 }
             }
+            // One that listens already goes on, unless the take was recorded otherwise.
+            if let (Some(own), Some(follower)) = (self.engine.follower(), fresh.follower.take()) {
+                let same = own.is_like(&follower);
+                fresh.follower = Some(if same { follower } else { self.engine.exchange_follower(follower) });
+            }
         }
         desk.handover().give_back(fresh);
     }
@@ -126,9 +131,13 @@ impl Plugin for Dryfit {
         let channels = layout.main_output_channels.map_or(0, |channels| channels.get() as usize);
         let (generation, targets) = self.desk.activate(sample_rate);
         // Without targets both benches sound as dry: a project that cannot sound never silences the host's.
-        let targets = targets.map(Vec::from).unwrap_or_default();
         self.taps.set_sample_rate(sample_rate);
-        let engine = Engine::new(sample_rate, channels, targets);
+        let engine = match targets {
+            Some(compiled) => {
+                Engine::new(sample_rate, channels, Vec::from(compiled.benches)).following(compiled.follower)
+            }
+            None => Engine::new(sample_rate, channels, Vec::new()),
+        };
         let offline = config.process_mode == ProcessMode::Offline;
         self.sounding = Some(Sounding { engine, generation, sample_rate, playing: false, offline });
         true

@@ -1,9 +1,12 @@
 //! Takes of which the truth is known: one performance, recorded through one wiring and heard through another.
 
-use dryfit_bundler::rendering::render;
+use std::sync::Arc;
+
+use dryfit_bundler::rendering::{render, render_following};
 use dryfit_dsp::circuit::{self, Controls, Grid, Loaded, Mna};
-use dryfit_dsp::conversion::{Conversion, Recorded, Through};
+use dryfit_dsp::conversion::{Conversion, Places, Recorded, Through};
 use dryfit_dsp::document::{Assembly, Guitar, Library};
+use dryfit_dsp::following::{Follower, Source};
 use dryfit_dsp::string::{Performance, Realism, Take, synthesise};
 
 /// Rate of the ground-truth takes, in hertz.
@@ -69,6 +72,27 @@ impl Stand {
         let recorded = Recorded::new(&self.assembly, &self.controls, &grid).expect("the wiring is not silent");
         let conversion = Conversion::new(&recorded, &option.assembly).expect("presets have a solution");
         render(take, SAMPLE_RATE, conversion, &option.controls, |_| {})
+    }
+
+    /// The same with the notes followed, as they are found by what `follower` makes for this wiring.
+    ///
+    /// # Panics
+    /// When there is no such conversion; presets have one.
+    pub fn convert_following(
+        &self,
+        take: &[f32],
+        option: &Self,
+        follower: impl Fn(&Source, f64) -> Follower,
+    ) -> Vec<f32> {
+        let rate = f64::from(SAMPLE_RATE);
+        let recorded = Recorded::new(&self.assembly, &self.controls, &Grid::up_to(rate / 2.0));
+        let recorded = recorded.expect("the wiring is not silent");
+        let source = Source::new(&self.assembly.guitar, recorded.responses(), recorded.grid());
+        let follower = follower(&source, rate);
+        let places = Places::new(&self.assembly.guitar, follower.size().lattice().hertz());
+        let conversion = Conversion::new(&recorded.followed(Arc::new(places)), &option.assembly);
+        let conversion = conversion.expect("presets have a solution");
+        render_following(take, SAMPLE_RATE, conversion, follower, &option.controls, |_| {})
     }
 
     /// +1 or -1 as the pickup's EMF arrives, 0 when it does not: a minimum-phase filter cannot tell.

@@ -2,6 +2,7 @@
 
 pub mod circuits;
 pub mod colours;
+pub mod following;
 pub mod ground_truth;
 pub mod metrics;
 pub mod ngspice;

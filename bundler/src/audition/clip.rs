@@ -89,7 +89,8 @@ impl Clip {
             match sound {
                 Sound::Recorded => take.samples.chunks(rendering::BLOCK).for_each(&mut hear),
                 Sound::Through(target, controls) => {
-                    rendering::stream(&take.samples, take.sample_rate, target.clone(), controls, &mut hear);
+                    let through = (target.clone(), None);
+                    rendering::stream(&take.samples, take.sample_rate, through, controls, &mut hear);
                 }
             }
         })?;

@@ -46,4 +46,19 @@ impl Grid {
     pub fn place(&self, hertz: f64) -> f64 {
         (hertz / Self::BEND).asinh() / (self.top / Self::BEND).asinh() * (Self::POINTS - 1) as f64
     }
+
+    /// Cubic Lagrange interpolation at a frequency, in hertz: the first of four neighbouring points, and their weights.
+    pub fn cubic(&self, hertz: f64) -> (usize, [f64; 4]) {
+        let place = self.place(hertz);
+        let first = (place.floor() as usize).saturating_sub(1).min(Self::POINTS - 4);
+        let x = place - first as f64;
+        // The grid is even in `place`, so these are Lagrange's weights for the nodes 0, 1, 2, 3.
+        let weights = [
+            -(x - 1.0) * (x - 2.0) * (x - 3.0) / 6.0,
+            x * (x - 2.0) * (x - 3.0) / 2.0,
+            -x * (x - 1.0) * (x - 3.0) / 2.0,
+            x * (x - 1.0) * (x - 2.0) / 6.0,
+        ];
+        (first, weights)
+    }
 }

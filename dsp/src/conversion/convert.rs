@@ -1,11 +1,13 @@
 //! The conversion of a take to an option.
 
 use super::boost::limit_boost;
+use super::detail::Detail;
 use super::power::power_at_jack;
 use super::recorded::{ConversionError, Recorded};
 use super::target::Target;
 use crate::circuit::{CompiledWiring, Controls, Grid, Responses};
 use crate::document::Assembly;
+use crate::string::Playing;
 
 /// What turns a take into the sound of an option, for any controls. Following the controls allocates nothing.
 #[derive(Debug, Clone)]
@@ -13,6 +15,10 @@ pub struct Conversion {
     recorded: Recorded,
     option: CompiledWiring,
     power: Box<[f64; Grid::POINTS]>,
+    /// What following needs; none where the take is not followed.
+    detail: Option<Detail>,
+    /// Controls that were asked about last, and whether following changes anything under them.
+    estimated: Option<(Controls, bool)>,
 }
 
 /// How far a conversion can be trusted where the controls stand.
@@ -64,7 +70,10 @@ impl Conversion {
             return Err(ConversionError::OtherGuitar { option: pickups.0, recorded: pickups.1 });
         }
         let option = CompiledWiring::new(option, &recorded.grid)?;
-        Ok(Self { recorded: recorded.clone(), option, power: Box::new([0.0; Grid::POINTS]) })
+        let detail = recorded.places.as_ref();
+        let detail = detail.map(|places| Detail::new(places.clone(), &recorded.grid, &recorded.responses));
+        let power = Box::new([0.0; Grid::POINTS]);
+        Ok(Self { recorded: recorded.clone(), option, power, detail, estimated: None })
     }
 
     /// The option's responses where the controls stand, at the points of [`Conversion::grid`].
@@ -100,13 +109,43 @@ impl Target for Conversion {
         self.unlimited(controls, log_gain);
         log_gain.iter_mut().for_each(|gain| *gain = limit_boost(*gain));
     }
+
+    fn follows(&mut self, controls: &Controls) -> bool {
+        if self.detail.is_none() {
+            return false;
+        }
+        match self.estimated {
+            Some((asked, estimated)) if asked == *controls => estimated,
+            _ => {
+                let responses = self.option.responses(controls);
+                let silent = (0..Grid::POINTS).all(|point| norm(responses, point) == 0.0);
+                let estimated = !silent && !in_proportion(responses, &self.recorded.responses);
+                self.estimated = Some((*controls, estimated));
+                estimated
+            }
+        }
+    }
+
+    fn write_detail(&mut self, controls: &Controls, playing: &Playing, detail: &mut [f32]) {
+        let Some(mut own) = self.detail.take() else { return detail.fill(0.0) };
+        if !own.is_for(controls) {
+            let mut log_gain = [0.0; Grid::POINTS];
+            self.write(controls, &mut log_gain);
+            own.prepare(controls, self.option.responses(controls), &log_gain);
+        }
+        own.write(playing, detail);
+        self.detail = Some(own);
+    }
+}
+
+/// Sum of the pickups' magnitudes.
+fn norm(responses: &Responses, point: usize) -> f64 {
+    (0..responses.pickups()).map(|i| responses.at(i, point).norm()).sum()
 }
 
 /// Whether two sets of responses differ by one factor per frequency, common to all pickups. Then the strings' shares
 /// cancel, and the conversion is exact.
 fn in_proportion(option: &Responses, recorded: &Responses) -> bool {
-    let norm =
-        |responses: &Responses, point| (0..responses.pickups()).map(|i| responses.at(i, point).norm()).sum::<f64>();
     (0..Grid::POINTS).all(|point| {
         let scale = norm(option, point) * norm(recorded, point);
         (0..option.pickups()).all(|i| {

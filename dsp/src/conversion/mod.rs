@@ -7,6 +7,8 @@
 mod alone;
 mod boost;
 mod convert;
+mod detail;
+mod places;
 mod power;
 mod recorded;
 mod target;
@@ -16,6 +18,7 @@ pub use crate::circuit::{Controls, Grid, Load};
 pub use alone::PickupAlone;
 pub use boost::{BOOST_LIMIT_DB, limit_boost};
 pub use convert::{Assessment, Conversion};
+pub use places::Places;
 pub use recorded::{ConversionError, Recorded};
 pub use target::Target;
 pub use through::Through;

@@ -1,5 +1,8 @@
 //! What a take was recorded with.
 
+use std::sync::Arc;
+
+use super::places::Places;
 use super::power::power_at_jack;
 use crate::circuit::{CircuitError, CompiledWiring, Controls, Grid, Responses};
 use crate::document::Assembly;
@@ -12,6 +15,7 @@ pub struct Recorded {
     pub(super) responses: Responses,
     pub(super) place: PlaceTable,
     pub(super) power: [f64; Grid::POINTS],
+    pub(super) places: Option<Arc<Places>>,
 }
 
 /// Why there is no conversion.
@@ -60,7 +64,17 @@ impl Recorded {
         if power.iter().zip(&floor).any(silent) {
             return Err(ConversionError::SilentTake);
         }
-        Ok(Self { grid: grid.clone(), responses, place, power })
+        Ok(Self { grid: grid.clone(), responses, place, power, places: None })
+    }
+
+    /// The same, so that conversions from it can follow the notes: with the pickups' places on a fine lattice.
+    pub fn followed(self, places: Arc<Places>) -> Self {
+        Self { places: Some(places), ..self }
+    }
+
+    /// One response per pickup, as it was recorded.
+    pub fn responses(&self) -> &Responses {
+        &self.responses
     }
 
     /// The grid it was made for.

@@ -1,6 +1,7 @@
 //! What the engine asks for while it runs.
 
 use super::Controls;
+use crate::string::Playing;
 
 /// A target magnitude that follows the controls.
 pub trait Target: Send {
@@ -11,4 +12,20 @@ pub trait Target: Send {
     /// # Panics
     /// When `log_gain` is not [`super::Grid::POINTS`] long.
     fn write(&mut self, controls: &Controls, log_gain: &mut [f64]);
+
+    /// Whether it would be another under these controls if it were known what the strings do. Costs next to nothing when
+    /// asked again about the same controls.
+    fn follows(&mut self, controls: &Controls) -> bool {
+        let _ = controls;
+        false
+    }
+
+    /// Writes what is to be added to ln|G| while the strings do this, one value per frequency of `playing`; asked for only
+    /// where [`Target::follows`].
+    ///
+    /// Runs on the audio thread as [`Target::write`] does.
+    fn write_detail(&mut self, controls: &Controls, playing: &Playing, detail: &mut [f32]) {
+        let _ = (controls, playing);
+        detail.fill(0.0);
+    }
 }

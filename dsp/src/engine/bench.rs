@@ -4,12 +4,13 @@ use super::convolver::{History, PartitionedFilter, Transform};
 use super::ramp::Ramp;
 use crate::conversion::{Controls, Grid, Target};
 use crate::filter::{Designer, Filter, Size};
+use crate::following::Follower;
 
 /// What all benches use in turn.
 pub(super) struct Workshop {
     pub(super) designer: Designer,
     pub(super) transform: Transform,
-    log_gain: Vec<f64>,
+    detail: Vec<f32>,
     filter: Filter,
     faded_out: Vec<f32>,
     fade: Vec<f32>,
@@ -22,24 +23,47 @@ impl Workshop {
         Self {
             designer,
             transform: Transform::new(size.step),
-            log_gain: vec![0.0; Grid::POINTS],
+            detail: Vec::new(),
             filter,
             faded_out: vec![0.0; size.step],
             fade: vec![0.0; size.step],
         }
     }
+
+    /// Prepares for a follower. Allocates.
+    pub(super) fn expect(&mut self, follower: &Follower, sample_rate: f64) {
+        let lattice = follower.size().lattice();
+        self.designer.expect_detail(lattice.spacing(), lattice.points(), sample_rate);
+        self.detail = vec![0.0; lattice.points()];
+    }
+}
+
+/// What a bench has to know at a boundary of the control grid.
+pub(super) struct Boundary<'a> {
+    pub(super) controls: &'a Controls,
+    pub(super) histories: &'a [History],
+    /// What the strings do; none where nobody follows.
+    pub(super) follower: Option<&'a Follower>,
+    /// Samples of a knob's fade, and of a jump's.
+    pub(super) lengths: (usize, usize),
 }
 
 pub(super) struct Bench<T> {
     target: T,
     slots: [Slot; 2],
     sounding: usize,
+    /// What the target wants under the controls of the sounding filter, as long as nothing is followed.
+    log_gain: Vec<f64>,
     /// The controls of the sounding filter; none before the first.
     controls: Option<Controls>,
     /// Whether the target is another than the one the sounding filter was made from.
     exchanged: bool,
     /// Share of the sounding slot against the other one.
     fade: Ramp,
+    /// Whether that fade follows the notes: then a control need not wait for its end.
+    gentle: bool,
+    /// Which version of the follower's findings the sounding filter was made from; 0 for none.
+    heard: u64,
 }
 
 /// A filter and, per channel, its tail for the current step.
@@ -54,7 +78,17 @@ impl<T: Target> Bench<T> {
             filter: PartitionedFilter::new(transform, size.taps),
             tails: vec![vec![0.0; size.step]; channels],
         };
-        Self { target, slots: [slot(), slot()], sounding: 0, controls: None, exchanged: false, fade: Ramp::at(1.0) }
+        Self {
+            target,
+            slots: [slot(), slot()],
+            sounding: 0,
+            log_gain: vec![0.0; Grid::POINTS],
+            controls: None,
+            exchanged: false,
+            fade: Ramp::at(1.0),
+            gentle: false,
+            heard: 0,
+        }
     }
 
     /// Puts another target in place and returns the old one; the change sounds like a jump.
@@ -66,32 +100,41 @@ impl<T: Target> Bench<T> {
     /// Forgets the filter: the next step begins with a new one, unfaded.
     pub(super) fn reset(&mut self) {
         self.controls = None;
-        self.fade = Ramp::at(1.0);
+        self.fade_in(0, false);
     }
 
-    /// At a boundary of the control grid: takes new controls over, unless a fade is still running, and computes the
-    /// tails of the step. A knob fades in `step` samples, a jump in `jump`.
-    pub(super) fn begin_step(
-        &mut self,
-        controls: &Controls,
-        histories: &[History],
-        workshop: &mut Workshop,
-        (step, jump): (usize, usize),
-    ) {
+    /// Whether what the strings do matters under these controls.
+    pub(super) fn follows(&mut self, controls: &Controls) -> bool {
+        self.target.follows(controls)
+    }
+
+    /// At a boundary of the control grid: takes new controls over, unless a fade of such is still running, or what the
+    /// follower found, and computes the tails of the step.
+    pub(super) fn begin_step(&mut self, boundary: &Boundary<'_>, workshop: &mut Workshop) {
+        let (controls, (step, jump)) = (boundary.controls, boundary.lengths);
+        let follower = boundary.follower.filter(|_| self.target.follows(controls));
+        let version = follower.map_or(0, Follower::version);
         match self.controls {
-            None => self.design(controls, workshop),
-            Some(old) if self.fade.left() == 0 && (self.exchanged || old != *controls) => {
-                let jumps = self.exchanged || controls.jumps_from(&old);
-                self.design(controls, workshop);
-                self.fade = Ramp::at(0.0);
-                self.fade.move_to(1.0, if jumps { jump } else { step });
+            None => self.design(controls, follower, workshop),
+            Some(old) if self.exchanged || old != *controls || (version == 0) != (self.heard == 0) => {
+                if self.fade.left() == 0 || self.gentle {
+                    let jumps = self.exchanged || old == *controls || controls.jumps_from(&old);
+                    self.settle();
+                    self.design(controls, follower, workshop);
+                    self.fade_in(if jumps { jump } else { step }, false);
+                }
+            }
+            Some(_) if self.fade.left() == 0 && version != self.heard => {
+                let hop = follower.map_or(step, |follower| follower.size().host_hop());
+                self.design(controls, follower, workshop);
+                self.fade_in(hop - step, true);
             }
             Some(_) => {}
         }
         let fading = self.fade.left() > 0;
         for (place, slot) in self.slots.iter_mut().enumerate() {
             if place == self.sounding || fading {
-                for (history, tail) in histories.iter().zip(&mut slot.tails) {
+                for (history, tail) in boundary.histories.iter().zip(&mut slot.tails) {
                     slot.filter.tail(history, &mut workshop.transform, tail);
                 }
             }
@@ -125,11 +168,38 @@ impl<T: Target> Bench<T> {
         }
     }
 
-    /// Makes the filter for these controls in the idle slot, which becomes the sounding one.
-    fn design(&mut self, controls: &Controls, workshop: &mut Workshop) {
-        let Workshop { designer, transform, log_gain, filter, .. } = workshop;
-        self.target.write(controls, log_gain);
-        designer.design(log_gain, filter);
+    fn fade_in(&mut self, samples: usize, gentle: bool) {
+        self.fade = Ramp::at(0.0);
+        self.fade.move_to(1.0, samples);
+        self.gentle = gentle;
+    }
+
+    /// Stops a fade where it is: the sounding slot becomes the mixture that is heard.
+    fn settle(&mut self) {
+        if self.fade.left() > 0 {
+            let share = 1.0 - self.fade.now();
+            let [first, second] = &mut self.slots;
+            let (sounding, other) = if self.sounding == 0 { (first, second) } else { (second, first) };
+            sounding.filter.mix(&other.filter, share);
+        }
+    }
+
+    /// Makes the filter for these controls, and for what the follower found, in the idle slot, which becomes the sounding
+    /// one.
+    fn design(&mut self, controls: &Controls, follower: Option<&Follower>, workshop: &mut Workshop) {
+        let Workshop { designer, transform, detail, filter, .. } = workshop;
+        if self.exchanged || self.controls != Some(*controls) {
+            self.target.write(controls, &mut self.log_gain);
+        }
+        let detail = match follower {
+            Some(follower) => {
+                self.target.write_detail(controls, follower.playing(), detail);
+                &detail[..]
+            }
+            None => &[],
+        };
+        designer.design_with_detail(&self.log_gain, detail, filter);
+        self.heard = follower.map_or(0, Follower::version);
         self.sounding = 1 - self.sounding;
         self.slots[self.sounding].filter.set(filter, transform);
         (self.controls, self.exchanged) = (Some(*controls), false);

@@ -25,6 +25,11 @@ impl Ramp {
         self.to
     }
 
+    /// Where it is.
+    pub(super) fn now(&self) -> f32 {
+        self.value(self.done)
+    }
+
     /// Samples until it stands still.
     pub(super) fn left(&self) -> usize {
         self.length - self.done

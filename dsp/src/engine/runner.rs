@@ -1,6 +1,6 @@
 //! The engine itself.
 
-use super::bench::{Bench, Workshop};
+use super::bench::{Bench, Boundary, Workshop};
 use super::buffers::Buffers;
 use super::convolver::History;
 use super::matching::Matching;
@@ -8,6 +8,7 @@ use super::mixer::Mixer;
 use super::scene::{Listen, Scene};
 use crate::conversion::Target;
 use crate::filter::Size;
+use crate::following::Follower;
 
 /// Turns a take into what is heard, with no latency.
 ///
@@ -30,6 +31,7 @@ use crate::filter::Size;
 /// as 0 too, so that a dying tail never makes the processor compute with denormal numbers.
 pub struct Engine<T> {
     size: Size,
+    sample_rate: f64,
     jump: usize,
     histories: Vec<History>,
     benches: Vec<Bench<T>>,
@@ -37,6 +39,7 @@ pub struct Engine<T> {
     matching: Matching,
     mixer: Mixer,
     buffers: Buffers,
+    follower: Option<Follower>,
 }
 
 impl<T: Target> Engine<T> {
@@ -57,6 +60,7 @@ impl<T: Target> Engine<T> {
         let workshop = Workshop::new(size, sample_rate);
         Self {
             size,
+            sample_rate,
             jump: (Self::JUMP_SECONDS * sample_rate).round() as usize,
             histories: (0..channels).map(|_| History::new(&workshop.transform, size.taps, sample_rate)).collect(),
             matching: Matching::new(sample_rate, channels, targets.len()),
@@ -67,6 +71,28 @@ impl<T: Target> Engine<T> {
                 .collect(),
             workshop,
             buffers: Buffers::new(channels, size.step),
+            follower: None,
+        }
+    }
+
+    /// The same with a follower, made for the same sample rate, whose findings are used while [`Scene::follow`] is on.
+    pub fn following(mut self, follower: Follower) -> Self {
+        self.workshop.expect(&follower, self.sample_rate);
+        self.follower = Some(follower);
+        self
+    }
+
+    /// What the follower knows; none without one.
+    pub fn follower(&self) -> Option<&Follower> {
+        self.follower.as_ref()
+    }
+
+    /// Puts another follower in the place of the one that is there, and returns that. The other must be made for the same
+    /// sample rate; an engine without a follower takes none.
+    pub fn exchange_follower(&mut self, follower: Follower) -> Follower {
+        match &mut self.follower {
+            Some(own) => std::mem::replace(own, follower),
+            None => follower,
         }
     }
 
@@ -129,16 +155,40 @@ impl<T: Target> Engine<T> {
         self.histories.iter_mut().for_each(History::reset);
         self.benches.iter_mut().for_each(Bench::reset);
         self.matching.reset();
+        if let Some(follower) = &mut self.follower {
+            follower.reset();
+        }
         self.mixer = Mixer::new(self.benches.len());
     }
 
     fn begin_step(&mut self, scene: &Scene) {
         self.matching.begin_step(scene.loudness_match, self.jump);
         self.mixer.begin_step(scene.listen, scene.output_db, self.jump, Self::GAIN_STEPS * self.size.step);
+        let follows = self.follow(scene);
+        let boundary = Boundary {
+            controls: &scene.controls,
+            histories: &self.histories,
+            follower: self.follower.as_ref().filter(|_| follows),
+            lengths: (self.size.step, self.jump),
+        };
         for bench in &mut self.benches {
-            let lengths = (self.size.step, self.jump);
-            bench.begin_step(&scene.controls, &self.histories, &mut self.workshop, lengths);
+            bench.begin_step(&boundary, &mut self.workshop);
         }
+    }
+
+    /// Lets the follower hear the step before, the mean of all channels. Whether its findings are asked for.
+    fn follow(&mut self, scene: &Scene) -> bool {
+        let Some(follower) = &mut self.follower else { return false };
+        let wanted = scene.follow && self.benches.iter_mut().any(|bench| bench.follows(&scene.controls));
+        follower.set_active(wanted);
+        let mean = &mut self.buffers.gain;
+        mean.fill(0.0);
+        let share = 1.0 / self.histories.len().max(1) as f32;
+        for history in &self.histories {
+            mean.iter_mut().zip(history.previous()).for_each(|(mean, sample)| *mean += share * sample);
+        }
+        follower.hear(mean);
+        wanted
     }
 
     /// Takes the input into the dry buffers and the histories.

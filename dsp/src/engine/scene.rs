@@ -24,6 +24,8 @@ pub struct Scene {
     pub listen: Listen,
     /// Whether A and B are brought to the loudness of dry.
     pub loudness_match: bool,
+    /// Whether the notes are followed, where the engine has a follower and a target can make use of it.
+    pub follow: bool,
     /// Gain of whatever is heard, in dB; minus infinity is silence, a NaN changes nothing.
     pub output_db: f64,
 }

@@ -1,5 +1,6 @@
 //! ln|G| on the grid -> filter.
 
+use super::detail_places::DetailPlaces;
 use super::interpolation::Interpolation;
 use super::minimum_phase::MinimumPhase;
 use super::tail_fit::TailFit;
@@ -17,6 +18,7 @@ pub struct Designer {
     tail_fit: TailFit,
     curve: [f32; Grid::POINTS],
     bins: Vec<f32>,
+    detail: DetailPlaces,
 }
 
 impl Designer {
@@ -40,7 +42,13 @@ impl Designer {
             tail_fit: TailFit::new(size.taps, size.fft, sample_rate),
             curve: [0.0; Grid::POINTS],
             bins: vec![0.0; bins],
+            detail: DetailPlaces::none(),
         }
+    }
+
+    /// Prepares for details on `points` frequencies, evenly spaced from 0 Hz on, `spacing` apart (in hertz). Allocates.
+    pub fn expect_detail(&mut self, spacing: f64, points: usize, sample_rate: f64) {
+        self.detail = DetailPlaces::new(self.bins.len(), sample_rate / self.size.fft as f64 / spacing, points);
     }
 
     /// Taps of a filter.
@@ -61,6 +69,15 @@ impl Designer {
     /// # Panics
     /// When `log_gain` is not [`Grid::POINTS`] long or the filter has not [`Designer::taps`] taps.
     pub fn design(&mut self, log_gain: &[f64], filter: &mut Filter) {
+        self.design_with_detail(log_gain, &[], filter);
+    }
+
+    /// The same, with a detail added to ln|G| as it lies between the points of the grid: nothing, or one value per frequency
+    /// of [`Designer::expect_detail`].
+    ///
+    /// # Panics
+    /// As [`Designer::design`] does, or when the detail is of another length.
+    pub fn design_with_detail(&mut self, log_gain: &[f64], detail: &[f32], filter: &mut Filter) {
         assert_eq!(log_gain.len(), Grid::POINTS, "one value per point of the grid");
         assert_eq!(filter.taps.len(), self.size.taps, "a filter of another length");
         for (value, &log_gain) in self.curve.iter_mut().zip(log_gain) {
@@ -71,6 +88,9 @@ impl Designer {
             self.zero.remove(zeros, &mut self.curve);
         }
         self.interpolation.apply(&self.curve, &mut self.bins);
+        if !detail.is_empty() {
+            self.detail.add(detail, &mut self.bins);
+        }
         let response = self.minimum_phase.impulse_response(&mut self.bins, zeros, &self.zero);
         filter.taps.copy_from_slice(&response[..self.size.taps]);
         filter.tail = self.tail_fit.fit(response, &mut filter.taps);

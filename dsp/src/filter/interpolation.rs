@@ -15,7 +15,11 @@ struct Bin {
 impl Interpolation {
     /// From `grid` to the bins 0, `spacing`, 2 `spacing`, .. (in hertz), `bins` of them.
     pub(super) fn new(grid: &Grid, bins: usize, spacing: f64) -> Self {
-        Self { bins: (0..bins).map(|bin| Bin::at(grid.place(bin as f64 * spacing))).collect() }
+        let at = |bin: usize| {
+            let (first, weights) = grid.cubic(bin as f64 * spacing);
+            Bin { first, weights: weights.map(|weight| weight as f32) }
+        };
+        Self { bins: (0..bins).map(at).collect() }
     }
 
     /// Interpolates `curve` (one value per point of the grid) into `out` (one value per bin).
@@ -25,22 +29,6 @@ impl Interpolation {
             let [a, b, c, d] = bin.weights;
             *out = (points[0] * a + points[1] * b) + (points[2] * c + points[3] * d);
         }
-    }
-}
-
-impl Bin {
-    /// The bin at `place`, in points from the start of the grid.
-    fn at(place: f64) -> Self {
-        let first = (place.floor() as usize).saturating_sub(1).min(Grid::POINTS - 4);
-        let x = place - first as f64;
-        // The grid is even in `place`, so these are Lagrange's weights for the nodes 0, 1, 2, 3.
-        let weights = [
-            -(x - 1.0) * (x - 2.0) * (x - 3.0) / 6.0,
-            x * (x - 2.0) * (x - 3.0) / 2.0,
-            -x * (x - 1.0) * (x - 3.0) / 2.0,
-            x * (x - 1.0) * (x - 2.0) / 6.0,
-        ];
-        Self { first, weights: weights.map(|weight| weight as f32) }
     }
 }
 

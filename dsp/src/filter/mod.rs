@@ -8,6 +8,7 @@
 //! [`Size`] says how long everything is at a sample rate.
 
 mod designer;
+mod detail_places;
 mod interpolation;
 mod minimum_phase;
 pub mod reference;

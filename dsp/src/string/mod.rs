@@ -11,10 +11,12 @@ mod energy;
 pub mod modes;
 pub mod performances;
 mod place;
+mod playing;
 pub mod sensing;
 pub mod synthesis;
 
 pub use energy::{Energies, prior};
 pub use modes::{STEEL_DENSITY, STEEL_MODULUS, StiffString};
 pub use place::{PlaceTable, SensingTable};
+pub use playing::Playing;
 pub use synthesis::{Gesture, Note, Performance, Realism, Take, stem, synthesise};

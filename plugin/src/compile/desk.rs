@@ -6,9 +6,9 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard};
 use dryfit_dsp::document::Problems;
 
 use super::analysis::Analysis;
+use super::followed::{Followed, Sounding};
 use super::handover::{Handover, Targets};
 use super::names::position_names;
-use super::option_target::OptionTarget;
 use super::run::{Compiled, Stopped, compile};
 use crate::session::{Bench, Project, Unreadable};
 
@@ -49,6 +49,8 @@ pub(super) struct State {
     kept: Option<Kept>,
     problems: Option<Problems>,
     analysis: Option<Arc<Analysis>>,
+    /// What the newest compiled project needs to follow notes.
+    followed: Option<Arc<Followed>>,
     names: [Vec<String>; 2],
 }
 
@@ -69,6 +71,7 @@ impl Desk {
             kept: None,
             problems: None,
             analysis: None,
+            followed: None,
             names,
         };
         Self {
@@ -127,14 +130,14 @@ impl Desk {
 
     /// The host says its sample rate, in hertz: compiles the newest project for it, waiting, and returns its targets with
     /// their generation. None when it cannot sound.
-    pub fn activate(&self, sample_rate: f64) -> (u64, Option<[OptionTarget; 2]>) {
+    pub fn activate(&self, sample_rate: f64) -> (u64, Option<Sounding>) {
         self.lock().sample_rate = Some(sample_rate);
         loop {
-            let (project, generation) = {
+            let (project, generation, before) = {
                 let state = self.lock();
-                (state.project.clone(), state.generation)
+                (state.project.clone(), state.generation, state.followed.clone())
             };
-            let outcome = guarded(&project, generation, sample_rate, &|| false);
+            let outcome = guarded(&project, generation, sample_rate, before, &|| false);
             let mut state = self.lock();
             if state.generation == generation {
                 let targets = state.take_over(generation, outcome);
@@ -201,10 +204,13 @@ impl Desk {
     /// Compiles the newest project until nothing newer is there or `stop` says so, and hands the targets over.
     pub(super) fn work(&self, stop: &dyn Fn() -> bool) {
         loop {
-            let job = self.lock().job();
+            let (job, before) = {
+                let state = self.lock();
+                (state.job(), state.followed.clone())
+            };
             let Some((project, generation, sample_rate)) = job else { return };
             let superseded = || stop() || self.lock().generation != generation;
-            let outcome = guarded(&project, generation, sample_rate.unwrap_or(Self::USUAL_RATE), &superseded);
+            let outcome = guarded(&project, generation, sample_rate.unwrap_or(Self::USUAL_RATE), before, &superseded);
             if stop() {
                 return;
             }
@@ -212,9 +218,9 @@ impl Desk {
             if state.generation != generation || state.sample_rate != sample_rate {
                 continue;
             }
-            if let (Some(benches), Some(sample_rate)) = (state.take_over(generation, outcome), sample_rate) {
+            if let (Some(sounding), Some(sample_rate)) = (state.take_over(generation, outcome), sample_rate) {
                 // Under the lock, so that targets are published in the order of their generations.
-                self.handover.publish(Targets::new(generation, sample_rate, benches));
+                self.handover.publish(Targets::new(generation, sample_rate, sounding));
             }
         }
     }
@@ -259,11 +265,12 @@ impl State {
     }
 
     /// Notes what became of a generation, and returns its targets.
-    fn take_over(&mut self, generation: u64, outcome: Result<Compiled, Stopped>) -> Option<[OptionTarget; 2]> {
+    fn take_over(&mut self, generation: u64, outcome: Result<Compiled, Stopped>) -> Option<Sounding> {
         match outcome {
-            Ok(Compiled { benches, analysis }) => {
+            Ok(Compiled { benches, follower, followed, analysis }) => {
                 (self.done, self.problems, self.analysis) = (generation, None, Some(Arc::new(analysis)));
-                Some(benches)
+                self.followed = Some(followed);
+                Some(Sounding { benches, follower })
             }
             Err(Stopped::Wrong(problems)) => {
                 (self.done, self.problems) = (generation, Some(problems));
@@ -279,9 +286,10 @@ fn guarded(
     project: &Arc<Project>,
     generation: u64,
     sample_rate: f64,
+    before: Option<Arc<Followed>>,
     unwanted: &dyn Fn() -> bool,
 ) -> Result<Compiled, Stopped> {
-    let attempt = || compile(project, generation, sample_rate, unwanted);
+    let attempt = || compile(project, generation, sample_rate, before, unwanted);
     std::panic::catch_unwind(std::panic::AssertUnwindSafe(attempt)).unwrap_or_else(|_| {
         let (what, mend) = ("the documents could not be worked out (a fault of Dryfit)", "undo, and report it");
         let kind = dryfit_dsp::document::ProblemKind::Unsolvable;

@@ -2,7 +2,9 @@
 
 use crossbeam_utils::atomic::AtomicCell;
 
+use super::followed::Sounding;
 use super::option_target::OptionTarget;
+use dryfit_dsp::following::Follower;
 
 /// What the engine is to sound from now on; after the exchange, what it sounded before.
 #[derive(Debug)]
@@ -13,6 +15,8 @@ pub struct Targets {
     pub sample_rate: f64,
     /// Bench A and bench B; none while one of them is in the engine.
     pub benches: [Option<OptionTarget>; 2],
+    /// What follows the notes; none while it is in the engine.
+    pub follower: Option<Follower>,
     /// Others that wait to be dropped with these.
     spent: Option<Box<Targets>>,
 }
@@ -26,9 +30,10 @@ pub struct Handover {
 }
 
 impl Targets {
-    /// Targets of both benches.
-    pub fn new(generation: u64, sample_rate: f64, benches: [OptionTarget; 2]) -> Box<Self> {
-        Box::new(Self { generation, sample_rate, benches: benches.map(Some), spent: None })
+    /// Targets of both benches and their follower.
+    pub fn new(generation: u64, sample_rate: f64, sounding: Sounding) -> Box<Self> {
+        let Sounding { benches, follower } = sounding;
+        Box::new(Self { generation, sample_rate, benches: benches.map(Some), follower: Some(follower), spent: None })
     }
 }
 

@@ -7,6 +7,7 @@
 
 mod analysis;
 mod desk;
+mod followed;
 mod handover;
 pub mod names;
 mod option_target;
@@ -15,6 +16,7 @@ mod worker;
 
 pub use analysis::{Analysis, BenchAnalysis};
 pub use desk::{Desk, Kept};
+pub use followed::{Followed, Sounding};
 pub use handover::{Handover, Targets};
 pub use option_target::{OptionTarget, Trial};
 pub use run::{Compiled, Stopped, compile};

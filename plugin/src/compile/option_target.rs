@@ -2,6 +2,7 @@
 
 use dryfit_dsp::circuit::Responses;
 use dryfit_dsp::conversion::{Assessment, Controls, Conversion, Grid, Target};
+use dryfit_dsp::string::Playing;
 
 /// A bench's target. [`Controls::step`] chooses: 0 is the bench as it stands, n the nth value of the tray (beyond the
 /// last: the last).
@@ -79,6 +80,16 @@ impl Target for OptionTarget {
     fn write(&mut self, controls: &Controls, log_gain: &mut [f64]) {
         let (conversion, controls) = self.choose(controls);
         conversion.write(&controls, log_gain);
+    }
+
+    fn follows(&mut self, controls: &Controls) -> bool {
+        let (conversion, controls) = self.choose(controls);
+        conversion.follows(&controls)
+    }
+
+    fn write_detail(&mut self, controls: &Controls, playing: &Playing, detail: &mut [f32]) {
+        let (conversion, controls) = self.choose(controls);
+        conversion.write_detail(&controls, playing, detail);
     }
 }
 

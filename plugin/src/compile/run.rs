@@ -4,8 +4,10 @@ use std::sync::Arc;
 
 use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
 use dryfit_dsp::document::{Assembly, Guitar, Problems};
+use dryfit_dsp::following::Follower;
 
 use super::analysis::{Analysis, BenchAnalysis};
+use super::followed::Followed;
 use super::option_target::{OptionTarget, Trial};
 use crate::session::{Bench, Project, Setup, Tried, conversion_problem};
 
@@ -14,6 +16,10 @@ use crate::session::{Bench, Project, Setup, Tried, conversion_problem};
 pub struct Compiled {
     /// For the engine: bench A and bench B.
     pub benches: [OptionTarget; 2],
+    /// For the engine: what follows the notes of the take.
+    pub follower: Follower,
+    /// What may be used again as long as the take was recorded in the same way.
+    pub followed: Arc<Followed>,
     /// For looking at.
     pub analysis: Analysis,
 }
@@ -33,8 +39,8 @@ impl From<Problems> for Stopped {
     }
 }
 
-/// Compiles a project for a sample rate, in hertz: both benches, and every value of the tray. `unwanted` is asked now and
-/// then whether to give up.
+/// Compiles a project for a sample rate, in hertz: both benches, and every value of the tray. `before` is what an earlier
+/// one left to be used again. `unwanted` is asked now and then whether to give up.
 ///
 /// # Errors
 /// Everything that keeps it from sounding.
@@ -42,6 +48,7 @@ pub fn compile(
     project: &Arc<Project>,
     generation: u64,
     sample_rate: f64,
+    before: Option<Arc<Followed>>,
     unwanted: &dyn Fn() -> bool,
 ) -> Result<Compiled, Stopped> {
     let guitar = project.read_guitar()?;
@@ -49,6 +56,9 @@ pub fn compile(
     let grid = Grid::up_to(sample_rate / 2.0);
     let recorded = Recorded::new(&recorded_assembly, &project.recorded.controls, &grid)
         .map_err(|error| conversion_problem(&project.recorded.setup.wiring.name, &error))?;
+    let followed = before.filter(|followed| followed.is_for(project, sample_rate));
+    let followed = followed.unwrap_or_else(|| Arc::new(Followed::new(project, &guitar, &recorded, sample_rate)));
+    let recorded = recorded.followed(followed.places.clone());
     let compiler = Compiler { guitar: &guitar, recorded: &recorded, unwanted };
     let [a, b] = Bench::BOTH.map(|bench| compiler.bench(project, bench));
     let benches = [a?, b?];
@@ -59,7 +69,8 @@ pub fn compile(
         recorded: recorded_assembly,
         benches: benches.clone(),
     };
-    Ok(Compiled { benches: benches.map(|bench| bench.target), analysis })
+    let follower = followed.follower.clone();
+    Ok(Compiled { benches: benches.map(|bench| bench.target), follower, followed, analysis })
 }
 
 struct Compiler<'a> {

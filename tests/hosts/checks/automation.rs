@@ -61,7 +61,7 @@ fn sample_accurate(given: &Given) -> Outcome {
 fn as_engine(given: &Given) -> Outcome {
     let project = benches("five-way-bridge-only-neck-blend", "five-way-neck-blend");
     let take = noise(24_000, 0.1);
-    let compiled = compile(&Arc::new(project.clone()), 1, RATE, &|| false).expect("the presets sound");
+    let compiled = compile(&Arc::new(project.clone()), 1, RATE, None, &|| false).expect("the presets sound");
     let mut engine = Engine::new(RATE, 1, Vec::from(compiled.benches));
     let mut instance = Plugin::load(&given.plugin).instance();
     let saved = with_project(&instance.save(), &project.to_text());

@@ -121,7 +121,7 @@ fn everything_that_is_wrong_is_named_in_one_run() {
     bench.write("out.wav", "a file of the player's");
     let takes = "take.wav missing.wav silent.wav";
     let options = "--option wrong.toml --option five-way-tow-tones --option five-way-neck-blend --set blend=12";
-    let recorded = "--recorded five-way-two-tones --recorded-set position=8 --follow live";
+    let recorded = "--recorded five-way-two-tones --recorded-set position=8";
     let messages = [
         "missing.wav: no such file",
         "silent.wav: silent",
@@ -129,7 +129,6 @@ fn everything_that_is_wrong_is_named_in_one_run() {
         "did you mean `five-way-two-tones`?",
         "`blend=12`",
         "`position=8`",
-        "cannot follow notes yet",
         "out.wav/results cannot be one",
     ];
     let render = format!("render {takes} -o out.wav/results {options} {recorded}");
@@ -167,7 +166,6 @@ fn contradictions_on_the_command_line_are_named() {
     let bench = Bench::with_take();
     let render = "render take.wav -o results --each-position --set position=2";
     refused(&bench, render, &["--each-position", "contradict"]);
-    refused(&bench, "render take.wav -o out.wav --follow whole", &["cannot follow notes yet"]);
 }
 
 #[test]

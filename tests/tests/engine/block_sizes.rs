@@ -37,6 +37,7 @@ fn any_scene() -> impl Strategy<Value = Scene> {
             controls: controls(position, volume, tone),
             listen,
             loudness_match,
+            follow: true,
             output_db,
         },
     )

@@ -33,6 +33,7 @@ fn nothing_is_allocated_after_new_at_any_block_size_whatever_moves() {
                     controls: controls(1 + (block % 3) as u8, moving, 10.0 - moving),
                     listen: [Listen::Dry, Listen::A, Listen::B][block / 2 % 3],
                     loudness_match: block % 5 > 1,
+                    follow: block % 3 > 0,
                     output_db: -moving,
                 };
                 engine.process(&scene, &mut [&mut left, &mut right]);

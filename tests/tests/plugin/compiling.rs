@@ -34,7 +34,7 @@ fn wait_for(desk: &Desk) -> Box<Targets> {
 fn activation_waits_until_everything_that_can_be_asked_for_is_there() {
     let desk = Desk::new(laborious());
     let (generation, targets) = desk.activate(RATE);
-    let [mut a, _] = targets.unwrap();
+    let [mut a, _] = targets.unwrap().benches;
     assert_eq!(generation, 1);
     let curve = |target: &mut dyn Target, step| {
         let mut log_gain = vec![0.0; Grid::POINTS];

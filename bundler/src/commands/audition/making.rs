@@ -161,7 +161,7 @@ fn variant(
         knobs.extend(Knobs::new(&mut conversion, assembly, &place.controls, rate).map(|knobs| (rate, knobs)));
     }
     let (assessment, curve) = told.expect("there is a take, and it has a rate");
-    let (trust, trust_sentence) = telling::trusted(&assessment);
+    let (trust, trust_sentence) = telling::trusted(&assessment, crate::arguments::Follow::Off);
     let variant = Variant {
         option: place.option,
         position: (assembly.controls.positions > 1).then_some(place.controls.position),

@@ -3,6 +3,7 @@
 use dryfit_dsp::conversion::{Assessment, Controls};
 
 use super::plan::Planned;
+use crate::arguments::Follow;
 use crate::{standing, trust};
 
 /// What is on where the controls stand. `read` is what the circuit gives with the knobs on 10, where series is told from parallel.
@@ -17,7 +18,8 @@ pub(super) fn heard(option: &Planned, controls: &Controls, read: Option<&str>) -
 }
 
 /// How far a sound can be trusted: a word, and a sentence for somebody who has never heard of it.
-pub(super) fn trusted(assessment: &Assessment) -> (&'static str, String) {
+pub(super) fn trusted(assessment: &Assessment, follow: Follow) -> (&'static str, String) {
+    let off = trust::off(follow);
     if assessment.silent {
         return ("silent", "Silent: no pickup reaches the jack here.".into());
     }
@@ -34,8 +36,7 @@ pub(super) fn trusted(assessment: &Assessment) -> (&'static str, String) {
                 "Estimated: other pickups sound than were recorded, and what they would have picked up is worked out. The \
                  balance of bass and treble is right on average; single notes may differ, typically by {} dB in a third \
                  of an octave on single lines and {} dB on chords.",
-                trust::STATIC_ON_LINES_DB,
-                trust::STATIC_ON_CHORDS_DB
+                off.lines_db, off.chords_db
             ),
         ),
     };

@@ -1,6 +1,10 @@
 //! Which take through which option into which file.
 
 use std::path::{MAIN_SEPARATOR, Path, PathBuf};
+use std::sync::{Arc, OnceLock};
+
+use dryfit_dsp::conversion::Places;
+use dryfit_dsp::following::Follower;
 
 use super::plan::RenderOption;
 use crate::Failure;
@@ -12,6 +16,20 @@ use crate::interruption::NewFolders;
 pub(super) struct NamedTake {
     pub(super) name: String,
     pub(super) take: Take,
+    /// What following it takes, once an option asked for it.
+    pub(super) followed: OnceLock<Followed>,
+}
+
+/// A follower of a take before its first sample, and the places that conversions need for it.
+pub(super) struct Followed {
+    pub(super) places: Arc<Places>,
+    pub(super) follower: Follower,
+}
+
+impl NamedTake {
+    pub(super) fn new(name: String, take: Take) -> Self {
+        Self { name, take, followed: OnceLock::new() }
+    }
 }
 
 /// One result to make.

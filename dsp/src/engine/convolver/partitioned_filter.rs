@@ -46,6 +46,23 @@ impl PartitionedFilter {
         }
     }
 
+    /// Becomes the mixture of itself and another filter of the same length: this share of the other one.
+    ///
+    /// # Panics
+    /// When the lengths differ.
+    pub fn mix(&mut self, other: &Self, share: f32) {
+        let pairs = [
+            (&mut self.head, &other.head),
+            (&mut self.spectra_re, &other.spectra_re),
+            (&mut self.spectra_im, &other.spectra_im),
+        ];
+        for (own, other) in pairs {
+            assert_eq!(own.len(), other.len(), "filters of one length");
+            own.iter_mut().zip(other).for_each(|(own, other)| *own += share * (other - *own));
+        }
+        self.tail.iter_mut().zip(&other.tail).for_each(|(own, other)| *own += share * (other - *own));
+    }
+
     /// What all but the first partition contribute to the whole step that begins now, into `out` (one step).
     ///
     /// Call it when [`History::position`] is 0.

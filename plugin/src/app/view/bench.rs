@@ -33,7 +33,9 @@ pub(super) fn view(
         changed: changed_from_library(app, setup),
         add_ons: add_ons(app, setup),
         parts: parts(project, id, controls.step, &wiring),
-        trust: found.and_then(|(_, bench)| bench.assessment.as_ref()).map_or(Trust::Unknown, trust),
+        trust: found
+            .and_then(|(_, bench)| bench.assessment.as_ref())
+            .map_or(Trust::Unknown, |it| trust(it, app.parameters.note_following.value())),
         working,
         document: document(app, setup, id),
         ..BenchView::default()

@@ -8,7 +8,7 @@ pub(super) fn graph(measured: &Measured) -> Graph {
     let curves = [&measured.benches[0], &measured.benches[1]].map(|bench| bench.curve.clone());
     let difference = curves[0].iter().zip(&curves[1]).map(|(a, b)| [a[0], b[1] - a[1]]).collect();
     Graph {
-        title: "response at the jack, dB re 1 V of coil EMF".into(),
+        title: "response at the jack, dB".into(),
         recorded: measured.recorded.clone(),
         difference,
         curves,

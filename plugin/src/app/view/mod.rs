@@ -107,7 +107,7 @@ fn model(app: &App, now: &Shown, measured: Option<&Measured>) -> ViewModel {
         controls: controls::controls(app, now, measured, front),
         tray: tray::tray(app, project, &benches),
         recorded: recorded::recorded(app, project),
-        note_following: None,
+        note_following: Some(now.switched[1]),
         blind: blind(app),
         choices: choices(app),
         refusals: app.refusals.clone(),
@@ -143,12 +143,13 @@ fn answers(project: &Project, now: &Shown, measured: Option<&Measured>, front: B
     }
 }
 
-/// How far an assessment can be trusted. The figures are what the specifications measure on ground truth: the static filter's
-/// error on chords and on single lines.
-fn trust(assessment: &Assessment) -> Trust {
+/// How far an assessment can be trusted, notes followed or not. The figures are what the specifications measure on ground
+/// truth, on chords and on single lines.
+fn trust(assessment: &Assessment, followed: bool) -> Trust {
     match assessment {
         Assessment { silent: true, .. } => Trust::Silent,
         Assessment { exact: true, .. } => Trust::Exact,
+        _ if followed => Trust::Estimated { off: "about 3 dB".into() },
         _ => Trust::Estimated { off: "4.5 to 7 dB".into() },
     }
 }

@@ -6,7 +6,7 @@ use crate::editor::action::ControlId;
 /// The response plot, 20 Hz to 20 kHz. Every point is frequency in hertz, level in dB.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Graph {
-    /// What is drawn: "response at the jack, dB re 1 V of coil EMF".
+    /// What is drawn: "response at the jack, dB".
     pub title: String,
     /// Bench A and bench B.
     pub curves: [Vec<[f64; 2]>; 2],

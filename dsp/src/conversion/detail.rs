@@ -1,0 +1,150 @@
+//! What following adds to the best static filter.
+
+use std::sync::Arc;
+
+use super::boost::limit_boost;
+use super::places::{Places, pairs};
+use crate::circuit::{Controls, Grid, Responses};
+use crate::string::Playing;
+
+/// Works out how far the gain that suits the strings that sound differs from the static one. Allocates nothing after
+/// [`Detail::new`].
+#[derive(Debug, Clone)]
+pub(super) struct Detail {
+    places: Arc<Places>,
+    /// Per frequency: where it lies on the coarse grid.
+    cubic: Arc<Vec<(usize, [f32; 4])>>,
+    recorded: Weights,
+    option: Weights,
+    /// The static gain, as ln|G|, per frequency.
+    still: Vec<f32>,
+    /// For which controls all that was computed.
+    controls: Option<Controls>,
+    wanted: Vec<f32>,
+    given: Vec<f32>,
+}
+
+impl Detail {
+    /// Estimates are blended with the static filter in ln|G|: this share of them (design.md, measured on real recordings).
+    const TRUST: f32 = 0.85;
+    /// Following ends between these shares of the highest frequency.
+    const FADE: (f32, f32) = (0.9, 1.0);
+
+    pub(super) fn new(places: Arc<Places>, grid: &Grid, recorded: &Responses) -> Self {
+        let cubic = places.hertz().iter().map(|&hertz| {
+            let (first, weights) = grid.cubic(hertz);
+            (first, weights.map(|weight| weight as f32))
+        });
+        let cubic = Arc::new(cubic.collect::<Vec<_>>());
+        let points = places.hertz().len();
+        let weights = || Weights::new(places.pickups(), points);
+        let (mut of_recorded, of_option) = (weights(), weights());
+        of_recorded.write(recorded, &cubic);
+        Self {
+            cubic,
+            recorded: of_recorded,
+            option: of_option,
+            still: vec![0.0; points],
+            controls: None,
+            wanted: vec![0.0; points],
+            given: vec![0.0; points],
+            places,
+        }
+    }
+
+    /// Whether it is ready for these controls.
+    pub(super) fn is_for(&self, controls: &Controls) -> bool {
+        self.controls.as_ref() == Some(controls)
+    }
+
+    /// Makes it ready for controls, under which the option has these responses and the static gain is `log_gain` on the grid.
+    pub(super) fn prepare(&mut self, controls: &Controls, option: &Responses, log_gain: &[f64; Grid::POINTS]) {
+        self.option.write(option, &self.cubic);
+        for (still, (first, weights)) in self.still.iter_mut().zip(&*self.cubic) {
+            *still = (0..4).map(|k| log_gain[first + k] as f32 * weights[k]).sum();
+        }
+        self.controls = Some(*controls);
+    }
+
+    /// Writes what is to be added to the static ln|G|, one value per frequency of [`Places`].
+    pub(super) fn write(&mut self, playing: &Playing, detail: &mut [f32]) {
+        assert_eq!(playing.strings(), self.places.strings(), "powers for as many strings as the guitar has");
+        self.recorded.power(&self.places, playing, &mut self.given);
+        self.option.power(&self.places, playing, &mut self.wanted);
+        let points = detail.len() as f32;
+        for (point, value) in detail.iter_mut().enumerate() {
+            let log_gain =
+                0.5 * (self.wanted[point].max(f32::MIN_POSITIVE) / self.given[point].max(f32::MIN_POSITIVE)).ln();
+            let limited = limit_boost(f64::from(log_gain)) as f32;
+            let place = point as f32 / points;
+            let fade = ((Self::FADE.1 - place) / (Self::FADE.1 - Self::FADE.0)).clamp(0.0, 1.0);
+            *value = Self::TRUST * playing.confidence * fade * (limited - self.still[point]);
+        }
+    }
+}
+
+/// Per pair of pickups and frequency, what a circuit makes of the product of their EMFs: Re(H_i conj H_j), twice where
+/// i and j differ.
+#[derive(Debug, Clone)]
+struct Weights {
+    pickups: usize,
+    points: usize,
+    values: Vec<f32>,
+    /// Pairs of which anything is heard.
+    heard: Vec<bool>,
+}
+
+impl Weights {
+    /// A pair below this share of the strongest is not heard: -120 dB.
+    const FAINT: f32 = 1e-12;
+
+    fn new(pickups: usize, points: usize) -> Self {
+        let count = pairs(pickups).count();
+        Self { pickups, points, values: vec![0.0; count * points], heard: vec![false; count] }
+    }
+
+    fn write(&mut self, responses: &Responses, cubic: &[(usize, [f32; 4])]) {
+        let value = |pickup: usize, (first, weights): &(usize, [f32; 4])| {
+            let (re, im) = responses.parts(pickup);
+            let sum = |of: &[f64]| (0..4).map(|k| of[first + k] as f32 * weights[k]).sum::<f32>();
+            (sum(re), sum(im))
+        };
+        let mut loudest = 0.0f32;
+        for ((i, j), row) in pairs(self.pickups).zip(self.values.chunks_exact_mut(self.points)) {
+            let twice = if i == j { 1.0 } else { 2.0 };
+            for (weight, place) in row.iter_mut().zip(cubic) {
+                let ((re_i, im_i), (re_j, im_j)) = (value(i, place), value(j, place));
+                *weight = twice * (re_i * re_j + im_i * im_j);
+                loudest = loudest.max(weight.abs());
+            }
+        }
+        for (heard, row) in self.heard.iter_mut().zip(self.values.chunks_exact(self.points)) {
+            *heard = row.iter().any(|weight| weight.abs() > loudest * Self::FAINT);
+        }
+    }
+
+    /// Power at the jack per frequency: sum over strings and pairs.
+    fn power(&self, places: &Places, playing: &Playing, power: &mut [f32]) {
+        power.fill(0.0);
+        for (pair, weights) in self.values.chunks_exact(self.points).enumerate().filter(|(pair, _)| self.heard[*pair]) {
+            for (string, &stretch) in playing.stretch().iter().enumerate() {
+                let product = places.product(string, pair);
+                let energies = playing.power(string);
+                if (stretch - 1.0).abs() < 1e-4 {
+                    for (((sum, weight), energy), product) in power.iter_mut().zip(weights).zip(energies).zip(product) {
+                        *sum += weight * energy * product;
+                    }
+                    continue;
+                }
+                // A wave on a stretched string is as long as a lower one on the string as documented.
+                let last = product.len() - 2;
+                for (point, ((sum, weight), energy)) in power.iter_mut().zip(weights).zip(energies).enumerate() {
+                    let place = point as f32 / stretch;
+                    let at = (place as usize).min(last);
+                    let share = place - at as f32;
+                    *sum += weight * energy * (product[at] + share * (product[at + 1] - product[at]));
+                }
+            }
+        }
+    }
+}

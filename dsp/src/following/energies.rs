@@ -1,0 +1,96 @@
+//! From activations to what each string holds.
+
+use super::lattice::Lattice;
+use super::templates::Templates;
+use crate::document::Guitar;
+use crate::string::{Playing, prior};
+
+/// Adds templates up, and fills what they leave empty.
+#[derive(Debug, Clone)]
+pub(super) struct StringEnergies {
+    /// Per string and point: its share of the prior at that frequency.
+    shares: Vec<f32>,
+    /// Per point: where the broad average around it begins and ends.
+    around: Vec<(usize, usize)>,
+    sums: Vec<f64>,
+    broad: Vec<f32>,
+    total: Vec<f32>,
+}
+
+impl StringEnergies {
+    /// Share of the prior's power, relative to all that is heard near a frequency.
+    const PRIOR: f32 = 0.01;
+    /// Share of a string's own broad average.
+    const OWN: f32 = 0.001;
+
+    pub(super) fn new(guitar: &Guitar, lattice: &Lattice) -> Self {
+        let hertz: Vec<f64> = lattice.hertz().collect();
+        let (points, strings) = (hertz.len(), guitar.strings.len());
+        let mut shares = Vec::with_capacity(points * strings);
+        for string in &guitar.strings {
+            let share = |&f: &f64| {
+                let all: f64 = guitar.strings.iter().map(|other| prior(other.pitch, f)).sum();
+                (prior(string.pitch, f) / all) as f32
+            };
+            shares.extend(hertz.iter().map(share));
+        }
+        // An octave, and at least 200 Hz.
+        let around = |&f: &f64| {
+            let (low, high) = ((f / 2f64.sqrt()).min(f - 100.0), (f * 2f64.sqrt()).max(f + 100.0));
+            let from = (low / lattice.spacing()).round().max(0.0) as usize;
+            let to = (high / lattice.spacing()).round() as usize + 1;
+            (from, to.min(points))
+        };
+        let around = hertz.iter().map(around).collect();
+        Self {
+            shares,
+            around,
+            sums: vec![0.0; points + 1],
+            broad: vec![0.0; points * strings],
+            total: vec![0.0; points],
+        }
+    }
+
+    /// Writes what each string holds when the templates' activations are these.
+    pub(super) fn write(&mut self, templates: &Templates, activations: &[f32], playing: &mut Playing) {
+        let per_string = Templates::FRETS * Templates::PER_NOTE;
+        let loudest = activations[..templates.count()].iter().fold(0.0f32, |max, &value| max.max(value));
+        for string in 0..templates.strings {
+            let power = playing.power_mut(string);
+            power.fill(0.0);
+            let own = activations.iter().enumerate().skip(string * per_string).take(per_string);
+            for (template, &activation) in own {
+                if activation > loudest * 1e-4 {
+                    // Only proportions count; the largest is 1, far from where single precision ends.
+                    let square = (activation / loudest).powi(2);
+                    let row = templates.energy(template);
+                    power.iter_mut().zip(row).for_each(|(power, energy)| *power += square * energy);
+                }
+            }
+        }
+        self.fill(playing);
+    }
+
+    /// Adds the floors: a little of the prior, and of each string's own broad average.
+    pub(super) fn fill(&mut self, playing: &mut Playing) {
+        let points = self.total.len();
+        self.total.fill(0.0);
+        for (string, broad) in self.broad.chunks_exact_mut(points).enumerate() {
+            let mut sum = 0.0;
+            for (sums, &power) in self.sums[1..].iter_mut().zip(playing.power(string)) {
+                sum += f64::from(power);
+                *sums = sum;
+            }
+            for ((broad, total), &(from, to)) in broad.iter_mut().zip(&mut self.total).zip(&self.around) {
+                *broad = ((self.sums[to] - self.sums[from]) / (to - from) as f64) as f32;
+                *total += *broad;
+            }
+        }
+        let rows = self.broad.chunks_exact(points).zip(self.shares.chunks_exact(points));
+        for (string, (broad, shares)) in rows.enumerate() {
+            for (point, power) in playing.power_mut(string).iter_mut().enumerate() {
+                *power += Self::PRIOR * self.total[point] * shares[point] + Self::OWN * broad[point];
+            }
+        }
+    }
+}

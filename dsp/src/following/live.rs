@@ -1,0 +1,291 @@
+//! Following a take as it plays.
+
+use std::sync::Arc;
+
+use super::decimator::Decimator;
+use super::energies::StringEnergies;
+use super::factorisation::Factorisation;
+use super::frame::{FrameSize, Spectrum};
+use super::naming::{HeardNote, Peaks, Tracker};
+use super::prepared::Prepared;
+use super::source::Source;
+use super::templates::Templates;
+use super::window::Window;
+use crate::string::Playing;
+
+/// The real-time follower. After it is made it allocates, locks and waits for nothing, and its work is cut into slices by
+/// the number of samples that came: what it finds never depends on time, and no step costs much more than another.
+#[derive(Debug, Clone)]
+pub struct Live {
+    prepared: Arc<Prepared>,
+    decimator: Decimator,
+    ring: Ring,
+    /// Samples since the last frame was taken.
+    since: usize,
+    stage: Stage,
+    active: bool,
+    short: Look,
+    long: Look,
+    weighted: Vec<f32>,
+    level: f32,
+    /// The strongest level so far, slowly forgotten.
+    strongest: f32,
+    factorisation: Factorisation,
+    tracker: Tracker,
+    smoothed: Vec<f32>,
+    energies: StringEnergies,
+    playing: Playing,
+    version: u64,
+}
+
+/// What is done next on the newest frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Stage {
+    Idle,
+    Look,
+    Update { round: usize },
+    LookLonger,
+    Score { left: usize },
+    Name,
+    Correct { round: usize },
+    Finish,
+}
+
+/// The newest samples.
+#[derive(Debug, Clone)]
+struct Ring {
+    samples: Vec<f32>,
+    at: usize,
+}
+
+impl Ring {
+    fn push(&mut self, sample: f32) {
+        self.samples[self.at] = sample;
+        self.at = (self.at + 1) % self.samples.len();
+    }
+
+    /// The last so many, oldest first.
+    fn last(&self, count: usize) -> impl Iterator<Item = &f32> {
+        let (newer, older) = self.samples.split_at(self.at);
+        older.iter().chain(newer).skip(self.samples.len() - count)
+    }
+}
+
+/// A frame's magnitudes, between its bins too, and their peaks.
+#[derive(Debug, Clone)]
+struct Look {
+    window: Arc<Window>,
+    spectrum: Spectrum,
+    magnitudes: Vec<f32>,
+    peaks: Peaks,
+}
+
+impl Look {
+    fn new(window: Arc<Window>, rate: f64, bins: usize) -> Self {
+        let padded = Peaks::PADDING * window.samples.len();
+        let peaks = Peaks::new(rate / padded as f64);
+        let magnitudes = vec![0.0; peaks.bins().max(bins)];
+        Self { spectrum: Spectrum::new(padded), window, magnitudes, peaks }
+    }
+
+    fn look(&mut self, ring: &Ring) {
+        self.spectrum.magnitudes(ring.last(self.window.samples.len()), &self.window, &mut self.magnitudes);
+    }
+}
+
+impl Live {
+    /// Rounds of the factorisation a frame, and further ones once strings are named.
+    const ROUNDS: usize = 4;
+    const CORRECTIONS: usize = 2;
+    /// Pitches that are scored a frame.
+    const SCORED: usize = 3;
+    /// How far a frame starts towards what is usual, rather than where the frame before ended.
+    const RELAX: f32 = 0.3;
+    const COMPETITION: f32 = 0.3;
+    const COMPETITION_FLOOR: f32 = 1e-3;
+    /// Activations rise faster than they fall.
+    const RISE: f32 = 0.5;
+    const FALL: f32 = 0.2;
+    /// Strings are named down to this share of the strongest level.
+    const NAMED: f32 = 0.01;
+
+    pub(super) fn new(source: &Source, sample_rate: f64) -> Self {
+        let prepared = Arc::new(Prepared::new(source, sample_rate, false));
+        let Prepared { size, window, templates, energies, .. } = &*prepared;
+        let long = Arc::new(Window::asymmetric(2 * size.frame, 3 * size.frame / 16));
+        Self {
+            decimator: Decimator::new(size.halvings, size.host_hop()),
+            ring: Ring { samples: vec![0.0; 2 * size.frame], at: 0 },
+            since: 0,
+            stage: Stage::Idle,
+            active: true,
+            short: Look::new(window.clone(), size.rate, Peaks::PADDING * templates.bins),
+            long: Look::new(long, size.rate, 0),
+            weighted: vec![0.0; templates.bins],
+            level: 0.0,
+            strongest: 0.0,
+            factorisation: Factorisation::new(templates),
+            tracker: Tracker::new(&source.strings, templates),
+            smoothed: vec![0.0; templates.count()],
+            energies: energies.clone(),
+            playing: Playing::unknown(templates.strings, templates.points),
+            version: 1,
+            prepared,
+        }
+    }
+
+    /// Lengths of the analysis.
+    pub fn size(&self) -> FrameSize {
+        self.prepared.size
+    }
+
+    /// The notes that are heard.
+    pub fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
+        self.tracker.heard()
+    }
+
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.prepared, &other.prepared)
+    }
+
+    pub(super) fn set_active(&mut self, active: bool) {
+        if self.active && !active {
+            self.forget();
+        }
+        self.active = active;
+    }
+
+    pub(super) fn playing(&self) -> &Playing {
+        &self.playing
+    }
+
+    pub(super) fn version(&self) -> u64 {
+        self.version
+    }
+
+    /// Takes a step of samples at the host's rate, and does a slice of work.
+    pub fn hear(&mut self, step: &[f32]) {
+        for &sample in self.decimator.process(step) {
+            self.ring.push(sample);
+            self.since += 1;
+        }
+        let hop = self.prepared.size.hop;
+        if !self.active {
+            self.since %= hop;
+            return;
+        }
+        if self.since >= hop {
+            self.since -= hop;
+            // Slices end within a hop; were one left, the newest frame would be worth more.
+            self.stage = Stage::Look;
+        }
+        self.work();
+    }
+
+    pub(super) fn reset(&mut self) {
+        self.decimator.reset();
+        self.ring.samples.fill(0.0);
+        (self.ring.at, self.since, self.version) = (0, 0, 1);
+        self.forget();
+    }
+
+    /// Forgets what was found.
+    fn forget(&mut self) {
+        self.factorisation.forget(&self.prepared.templates);
+        self.tracker.forget();
+        self.smoothed.fill(0.0);
+        self.strongest = 0.0;
+        self.stage = Stage::Idle;
+        self.playing.confidence = 0.0;
+    }
+
+    fn work(&mut self) {
+        let prepared = self.prepared.clone();
+        let templates = &prepared.templates;
+        self.stage = match self.stage {
+            Stage::Idle => Stage::Idle,
+            Stage::Look => {
+                self.analyse(templates);
+                self.start(templates);
+                Stage::Update { round: 1 }
+            }
+            Stage::Update { round } => {
+                self.factorisation.round(templates);
+                if round < Self::ROUNDS { Stage::Update { round: round + 1 } } else { Stage::LookLonger }
+            }
+            Stage::LookLonger => self.look_longer(templates),
+            Stage::Score { left: 0 } => Stage::Name,
+            Stage::Score { left } => {
+                self.tracker.score_next(&self.short.peaks, &self.long.peaks);
+                if left > 1 { Stage::Score { left: left - 1 } } else { Stage::Name }
+            }
+            Stage::Name => {
+                self.tracker.name(templates);
+                self.correct(templates);
+                Stage::Correct { round: 1 }
+            }
+            Stage::Correct { round } => {
+                self.factorisation.round(templates);
+                if round < Self::CORRECTIONS { Stage::Correct { round: round + 1 } } else { Stage::Finish }
+            }
+            Stage::Finish => {
+                self.finish(templates);
+                Stage::Idle
+            }
+        };
+    }
+
+    /// The weighted spectrum of the newest frame.
+    fn analyse(&mut self, templates: &Templates) {
+        self.short.look(&self.ring);
+        let own_bins = self.short.magnitudes.iter().step_by(Peaks::PADDING);
+        for ((value, magnitude), weight) in self.weighted.iter_mut().zip(own_bins).zip(&templates.weight) {
+            *value = magnitude * weight;
+        }
+        self.level = self.weighted.iter().sum::<f32>() + 1e-9;
+        let level = self.level;
+        self.strongest = level.max(0.995 * self.strongest);
+        self.weighted.iter_mut().for_each(|value| *value /= level);
+        self.factorisation.take(&self.weighted);
+    }
+
+    /// Starts from where the last frame ended, in part, and with the strings as they were named.
+    fn start(&mut self, templates: &Templates) {
+        self.factorisation.relax(templates, Self::RELAX);
+        let notes = self.factorisation.activations.chunks_exact_mut(Templates::PER_NOTE).zip(self.tracker.factors());
+        for (activations, factor) in notes {
+            activations.iter_mut().for_each(|activation| *activation *= factor);
+        }
+        self.factorisation.estimate(templates);
+    }
+
+    fn look_longer(&mut self, templates: &Templates) -> Stage {
+        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        if !self.tracker.is_possible() || self.level < Self::NAMED * self.strongest {
+            return Stage::Finish;
+        }
+        self.short.peaks.find(&self.short.magnitudes);
+        self.long.look(&self.ring);
+        self.long.peaks.find(&self.long.magnitudes);
+        self.tracker.listen(templates, &self.factorisation.activations);
+        Stage::Score { left: self.tracker.rounds(Self::SCORED) }
+    }
+
+    /// Moves what a pitch holds towards the strings it was found to be on.
+    fn correct(&mut self, templates: &Templates) {
+        self.factorisation.favour(templates, self.tracker.factors());
+        self.factorisation.estimate(templates);
+    }
+
+    fn finish(&mut self, templates: &Templates) {
+        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        for (smoothed, &activation) in self.smoothed.iter_mut().zip(&self.factorisation.activations) {
+            let heard = activation * self.level;
+            let share = if heard > *smoothed { Self::RISE } else { Self::FALL };
+            *smoothed += share * (heard - *smoothed);
+        }
+        self.energies.write(templates, &self.smoothed, &mut self.playing);
+        self.playing.confidence = 1.0;
+        self.version += 1;
+    }
+}

@@ -1,0 +1,31 @@
+//! Which string sounds, and what it holds: the part of a conversion that depends on the playing.
+//!
+//! ```text
+//! take ─> frames ─> templates of every note, through the recorded circuit ─> power per string and frequency
+//! ```
+//!
+//! [`Live`] does it as the take plays, [`Whole`] with the whole take known. Both are a [`Follower`], which is what the engine
+//! asks. design.md, section 5, has the mathematics.
+
+mod decimator;
+mod energies;
+mod factorisation;
+mod follower;
+mod frame;
+mod lattice;
+mod live;
+mod naming;
+mod prepared;
+mod room;
+mod source;
+mod templates;
+mod whole;
+mod window;
+
+pub use follower::Follower;
+pub use frame::FrameSize;
+pub use lattice::Lattice;
+pub use live::Live;
+pub use naming::HeardNote;
+pub use source::Source;
+pub use whole::Whole;

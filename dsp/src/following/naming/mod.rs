@@ -1,0 +1,16 @@
+//! Which string a pitch is on, by its stiffness.
+//!
+//! The same pitch on two strings has different partials, f_n = n f0 sqrt(1 + B n^2): every string that can play it is scored
+//! by how well its partials hit the measured peaks (design.md, "Naming the string", has the method and what it was worth).
+
+mod distinct;
+mod evidence;
+mod peaks;
+mod pitch;
+mod posterior;
+mod score;
+mod tracker;
+
+pub(super) use peaks::Peaks;
+pub use tracker::HeardNote;
+pub(super) use tracker::Tracker;

@@ -1,0 +1,131 @@
+//! What is known about one semitone.
+
+use super::distinct::MOST_STRINGS;
+use super::evidence::Evidence;
+
+/// Overtones that are told apart: every second to every sixth partial.
+pub(super) const MULTIPLES: usize = 5;
+
+/// Evidence about one pitch, gathered while it sounds.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pitch {
+    /// Whether it sounds or did so lately.
+    pub(super) known: bool,
+    /// Frames since it began, and since it was last heard.
+    pub(super) frames: u32,
+    pub(super) idle: u32,
+    /// Whether it was not scored since it was last heard.
+    pub(super) waiting: bool,
+    /// Strength, slowly.
+    slow: f32,
+    /// Per string, weighted sums of scores; and the sum of the weights.
+    pub(super) score: [f32; MOST_STRINGS],
+    pub(super) count: f32,
+    pub(super) without: [[f32; MOST_STRINGS]; MULTIPLES],
+    pub(super) unmasked: [f32; MOST_STRINGS],
+    pub(super) unmasked_count: f32,
+    /// Weighted sum of the best scores.
+    pub(super) evidence: f32,
+    pub(super) posterior: [f32; MOST_STRINGS],
+    /// Above its documented pitch, in cents.
+    pub(super) cents: f32,
+    /// A lower pitch of which it may be an overtone, and whether it is.
+    pub(super) below: Option<usize>,
+    pub(super) ghost: bool,
+}
+
+impl Pitch {
+    /// Frames for which one that does not sound any more is remembered.
+    const MEMORY: u32 = 14;
+    /// One that becomes this many times stronger was plucked anew.
+    const PLUCKED: f32 = 2.0;
+    /// What is left of the evidence then.
+    const LEFT: f32 = 0.3;
+    /// No frame weighs more.
+    const MOST: f32 = 20.0;
+
+    pub(super) fn silent() -> Self {
+        Self {
+            known: false,
+            frames: 0,
+            idle: 0,
+            waiting: false,
+            slow: 0.0,
+            score: [0.0; MOST_STRINGS],
+            count: 1e-9,
+            without: [[0.0; MOST_STRINGS]; MULTIPLES],
+            unmasked: [0.0; MOST_STRINGS],
+            unmasked_count: 1e-9,
+            evidence: 0.0,
+            posterior: [0.0; MOST_STRINGS],
+            cents: 0.0,
+            below: None,
+            ghost: false,
+        }
+    }
+
+    /// Another frame, in which it sounds that strong or not.
+    pub(super) fn age(&mut self, sounds: bool, strength: f32) {
+        if !sounds {
+            self.idle += 1;
+            if self.known && self.idle > Self::MEMORY {
+                *self = Self::silent();
+            }
+            return;
+        }
+        if !self.known {
+            *self = Self { known: true, slow: strength, ..Self::silent() };
+        }
+        if strength > Self::PLUCKED * self.slow && self.frames > 8 {
+            self.fade(Self::LEFT);
+            self.frames = 2;
+        }
+        self.slow += 0.15 * (strength - self.slow);
+        self.frames += 1;
+        self.idle = 0;
+        self.waiting = true;
+    }
+
+    /// Whether it is new and was not scored yet.
+    pub(super) fn is_urgent(&self) -> bool {
+        self.waiting && self.frames < 12
+    }
+
+    /// Keeps a frame's evidence; `best` is the best score of a string that can play it.
+    pub(super) fn keep(&mut self, frame: &Evidence, best: f32, keep: f32) {
+        let weight = best.clamp(0.0, Self::MOST) + 0.3;
+        let unmasked_best = frame.unmasked.iter().fold(0.0f32, |max, &value| max.max(value));
+        let unmasked_weight = unmasked_best.min(Self::MOST) + 0.3;
+        self.fade(keep);
+        add(&mut self.score, &frame.score, weight);
+        self.count += weight;
+        self.evidence += weight * best;
+        add(&mut self.unmasked, &frame.unmasked, unmasked_weight);
+        self.unmasked_count += unmasked_weight;
+        for (sum, frame) in self.without.iter_mut().zip(&frame.without) {
+            add(sum, frame, weight);
+        }
+    }
+
+    /// The string it is most likely on.
+    pub(super) fn string(&self, strings: usize) -> usize {
+        (0..strings).max_by(|&a, &b| self.posterior[a].total_cmp(&self.posterior[b])).unwrap_or(0)
+    }
+
+    /// The same, or another where nothing is known.
+    pub(super) fn string_or(&self, other: impl Fn() -> usize, strings: usize) -> usize {
+        if self.posterior.iter().all(|&posterior| posterior == 0.0) { other() } else { self.string(strings) }
+    }
+
+    fn fade(&mut self, share: f32) {
+        let lists = [&mut self.score, &mut self.unmasked].into_iter().chain(&mut self.without);
+        lists.flatten().for_each(|value| *value *= share);
+        self.count *= share;
+        self.unmasked_count *= share;
+        self.evidence *= share;
+    }
+}
+
+fn add(sums: &mut [f32; MOST_STRINGS], values: &[f32; MOST_STRINGS], weight: f32) {
+    sums.iter_mut().zip(values).for_each(|(sum, value)| *sum += weight * value);
+}

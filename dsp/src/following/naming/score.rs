@@ -1,0 +1,135 @@
+//! How well a string explains peaks.
+
+use super::peaks::Peaks;
+
+/// Partials that are looked at.
+pub(super) const PARTIALS: usize = 24;
+/// Partials above this are not, in hertz.
+const TOP_HERTZ: f32 = 6500.0;
+
+/// A string at a fret: f_n = n f0 sqrt(1 + B n^2).
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    /// As documented, in hertz.
+    pub(super) fundamental: f32,
+    pub(super) inharmonicity: f32,
+}
+
+/// What came of it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Score {
+    /// Sum over the partials, less what a mistuning costs.
+    pub(super) sum: f32,
+    /// How far the string sounds above its documented pitch, in cents.
+    pub(super) cents: f32,
+    /// What the mistuning costs.
+    pub(super) penalty: f32,
+    /// What each partial gives; without a mask.
+    pub(super) partials: [f32; PARTIALS],
+}
+
+/// Scores candidates. Holds the curve ln(0.97 exp(-x) + 0.03) - ln 0.03.
+#[derive(Debug, Clone)]
+pub(super) struct Scorer {
+    curve: Vec<f32>,
+}
+
+impl Scorer {
+    /// A partial that is not there, or another's, costs nothing more than this chance.
+    const OUTLIER: f32 = 0.03;
+    /// Standard deviation of pitch, in cents.
+    const SPREAD: f32 = 15.0;
+    /// Strings are fretted and plucked a little sharp, in cents.
+    const SHARP: f32 = 3.0;
+    /// How far is looked, in cents; how far apart at first, and at last.
+    const REACH: i32 = 36;
+    const COARSE: i32 = 4;
+    /// Relative error of B, and of a partial whatever it is.
+    const STIFFNESS_ERROR: f32 = 0.15;
+    const PARTIAL_ERROR: f32 = 4e-4;
+    const PER_UNIT: f32 = 32.0;
+    const END: f32 = 8.0;
+
+    pub(super) fn new() -> Self {
+        let points = (Self::END * Self::PER_UNIT) as usize + 1;
+        let value = |i: usize| {
+            let x = i as f32 / Self::PER_UNIT;
+            ((1.0 - Self::OUTLIER) * (-x).exp() + Self::OUTLIER).ln() - Self::OUTLIER.ln()
+        };
+        Self { curve: (0..points).map(value).collect() }
+    }
+
+    /// The best score over all pitches near the candidate's. `mask` says which partials count.
+    pub(super) fn score(&self, peaks: &Peaks, candidate: Candidate, mask: &[bool; PARTIALS]) -> Score {
+        let partials = Partials::new(candidate);
+        let mut best = (f32::MIN, 0);
+        for cents in (-Self::REACH..=Self::REACH).step_by(Self::COARSE as usize) {
+            let sum = self.sum(peaks, &partials, cents, mask);
+            if sum > best.0 {
+                best = (sum, cents);
+            }
+        }
+        for cents in [best.1 - Self::COARSE / 2, best.1 + Self::COARSE / 2] {
+            let sum = self.sum(peaks, &partials, cents, mask);
+            if sum > best.0 {
+                best = (sum, cents);
+            }
+        }
+        let mut of_partials = [0.0; PARTIALS];
+        let fundamental = partials.fundamental(best.1);
+        for (n, value) in of_partials.iter_mut().enumerate().take(partials.count) {
+            *value = self.partial(peaks, &partials, n, fundamental);
+        }
+        let penalty = Self::penalty(best.1);
+        Score { sum: best.0, cents: best.1 as f32 + Self::SHARP, penalty, partials: of_partials }
+    }
+
+    fn penalty(cents: i32) -> f32 {
+        0.5 * (cents as f32 / Self::SPREAD).powi(2)
+    }
+
+    fn sum(&self, peaks: &Peaks, partials: &Partials, cents: i32, mask: &[bool; PARTIALS]) -> f32 {
+        let fundamental = partials.fundamental(cents);
+        let counted = (0..partials.count).filter(|&n| mask[n]);
+        counted.map(|n| self.partial(peaks, partials, n, fundamental)).sum::<f32>() - Self::penalty(cents)
+    }
+
+    fn partial(&self, peaks: &Peaks, partials: &Partials, n: usize, fundamental: f32) -> f32 {
+        let hertz = fundamental * partials.ratios[n];
+        let Some(peak) = peaks.nearest(hertz) else { return 0.0 };
+        let off = peaks.hertz[peak] - hertz;
+        let relative = hertz * partials.errors[n];
+        let x = 0.5 * off * off / (peaks.variance[peak] + relative * relative);
+        if x < Self::END { peaks.weight[peak] * self.curve[(x * Self::PER_UNIT) as usize] } else { 0.0 }
+    }
+}
+
+/// A candidate's partials.
+struct Partials {
+    fundamental: f32,
+    count: usize,
+    /// f_n / f0.
+    ratios: [f32; PARTIALS],
+    /// Relative error of each.
+    errors: [f32; PARTIALS],
+}
+
+impl Partials {
+    fn new(candidate: Candidate) -> Self {
+        let Candidate { fundamental, inharmonicity } = candidate;
+        let ratio = |i: usize| {
+            let n = (i + 1) as f32;
+            n * (1.0 + inharmonicity * n * n).sqrt()
+        };
+        let error = |i: usize| {
+            let n = (i + 1) as f32;
+            (Scorer::STIFFNESS_ERROR * inharmonicity * n * n / 2.0).hypot(Scorer::PARTIAL_ERROR)
+        };
+        let count = ((TOP_HERTZ / fundamental) as usize).min(PARTIALS);
+        Self { fundamental, count, ratios: std::array::from_fn(ratio), errors: std::array::from_fn(error) }
+    }
+
+    fn fundamental(&self, cents: i32) -> f32 {
+        self.fundamental * ((cents as f32 + Scorer::SHARP) / 1200.0).exp2()
+    }
+}

@@ -1,0 +1,188 @@
+//! Pitches as they come and go, and the string each of them is on.
+
+use super::distinct::{MOST_PITCHES, MOST_STRINGS};
+use super::pitch::Pitch;
+use super::score::{Candidate, Scorer};
+use crate::following::room::Room;
+use crate::following::templates::Templates;
+use crate::string::StiffString;
+
+/// Names strings by their stiffness. Allocates nothing after [`Tracker::new`].
+#[derive(Debug, Clone)]
+pub(in crate::following) struct Tracker {
+    pub(super) strings: Vec<StiffString>,
+    /// Semitones of each open string above the lowest.
+    pub(super) open: Vec<usize>,
+    pub(super) scorer: Scorer,
+    /// One per semitone.
+    pub(super) pitches: Vec<Pitch>,
+    /// Strength of each semitone in the newest frame.
+    pub(super) strength: Vec<f32>,
+    /// The semitones that sound, strongest first.
+    pub(super) sounding: Room<usize>,
+    /// Where among them scoring goes on.
+    pub(super) turn: usize,
+    /// Per note: by what its activation is multiplied.
+    pub(super) factors: Vec<f32>,
+}
+
+/// A string at a fret that is heard.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeardNote {
+    /// The string, 0 for the lowest.
+    pub string: usize,
+    /// The fret, 0 for the open string.
+    pub fret: usize,
+    /// How sure the string is, 0 to 1.
+    pub certainty: f32,
+    /// How far it sounds above its documented pitch, in cents.
+    pub cents: f32,
+}
+
+/// Semitones between a tone and its overtones that another string may play, and the partial that is.
+const OVERTONES: [(usize, usize); 5] = [(12, 2), (19, 3), (24, 4), (28, 5), (31, 6)];
+
+impl Tracker {
+    /// A pitch below this share of all activation does not sound.
+    const LEAST: f32 = 0.05;
+    /// Evidence by which an overtone has to be better explained as a note of its own.
+    const GHOST_MARGIN: f32 = 3.0;
+
+    pub(in crate::following) fn new(strings: &[StiffString], templates: &Templates) -> Self {
+        let highest = templates.pitches.iter().copied().max().unwrap_or(0);
+        Self {
+            strings: strings.to_vec(),
+            open: (0..strings.len()).map(|string| templates.pitches[string * Templates::FRETS]).collect(),
+            scorer: Scorer::new(),
+            pitches: vec![Pitch::silent(); highest + 1],
+            strength: vec![0.0; highest + 3],
+            sounding: Room::for_up_to(MOST_PITCHES),
+            turn: 0,
+            factors: vec![1.0; templates.pitches.len()],
+        }
+    }
+
+    /// Forgets everything.
+    pub(in crate::following) fn forget(&mut self) {
+        self.pitches.fill(Pitch::silent());
+        self.factors.fill(1.0);
+        self.sounding.clear();
+        self.turn = 0;
+    }
+
+    /// Whether strings can be named at all.
+    pub(in crate::following) fn is_possible(&self) -> bool {
+        self.strings.len() <= MOST_STRINGS
+    }
+
+    /// Per note: by what its activation is to be multiplied.
+    pub(in crate::following) fn factors(&self) -> &[f32] {
+        &self.factors
+    }
+
+    /// The notes that are heard, as far as they have a name.
+    pub(in crate::following) fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
+        let named = self.sounding.iter().map(|&semitone| (semitone, &self.pitches[semitone]));
+        named.filter(|(_, pitch)| !pitch.ghost && pitch.count > 0.25).map(|(semitone, pitch)| {
+            let string = pitch.string(self.strings.len());
+            let fret = semitone.saturating_sub(self.open[string]);
+            HeardNote { string, fret, certainty: pitch.posterior[string], cents: pitch.cents }
+        })
+    }
+
+    /// Takes the activations of a frame: which pitches sound, and which are new.
+    pub(in crate::following) fn listen(&mut self, templates: &Templates, activations: &[f32]) {
+        self.strength.fill(0.0);
+        let notes = activations[..templates.count()].chunks_exact(Templates::PER_NOTE);
+        for (activations, &semitone) in notes.zip(&templates.pitches) {
+            self.strength[semitone + 1] += activations.iter().sum::<f32>();
+        }
+        let total: f32 = self.strength.iter().sum::<f32>() + 1e-9;
+        self.sounding.clear();
+        let mut least = f32::INFINITY;
+        for _ in 0..MOST_PITCHES {
+            let next = (0..self.pitches.len())
+                .map(|semitone| (semitone, self.strength[semitone + 1]))
+                .filter(|&(semitone, strength)| {
+                    strength < least
+                        && strength > Self::LEAST * total
+                        && strength >= self.strength[semitone]
+                        && strength >= self.strength[semitone + 2]
+                })
+                .max_by(|a, b| a.1.total_cmp(&b.1));
+            let Some((semitone, strength)) = next else { break };
+            self.sounding.push(semitone);
+            least = strength;
+        }
+        for semitone in 0..self.pitches.len() {
+            let (sounds, strength) = (self.sounding.contains(&semitone), self.strength[semitone + 1]);
+            self.pitches[semitone].age(sounds, strength);
+        }
+        self.relate();
+    }
+
+    /// Finds which pitches may be overtones of others, and which are.
+    fn relate(&mut self) {
+        for semitone in 0..self.pitches.len() {
+            let mut below: Option<(usize, usize)> = None;
+            if self.pitches[semitone].known {
+                for (interval, partial) in OVERTONES {
+                    let Some(low) = semitone.checked_sub(interval).filter(|&low| self.pitches[low].known) else {
+                        continue;
+                    };
+                    let strength = |semitone: usize| self.strength[semitone + 1];
+                    if strength(low) > 0.15 * strength(semitone)
+                        && below.is_none_or(|(other, _)| strength(low) > strength(other))
+                    {
+                        below = Some((low, partial));
+                    }
+                }
+            }
+            let ghost = below.is_some_and(|(low, partial)| self.is_overtone(semitone, low, partial));
+            let pitch = &mut self.pitches[semitone];
+            (pitch.below, pitch.ghost) = (below.map(|(low, _)| low), ghost);
+        }
+    }
+
+    /// Whether what sounds at `high` is better explained by the string that plays `low`: the best explanation with one
+    /// string against the best with two.
+    fn is_overtone(&self, high: usize, low: usize, partial: usize) -> bool {
+        let (lower, upper) = (&self.pitches[low], &self.pitches[high]);
+        let own = |string: usize| lower.without[partial - 2][string] / lower.count.max(0.3);
+        let extended = |string: usize| upper.unmasked[string] / upper.unmasked_count.max(0.3);
+        let (mut one, mut two) = (f32::MIN, f32::MIN);
+        for first in (0..self.strings.len()).filter(|&string| self.fret(low, string).is_some()) {
+            for second in (0..self.strings.len()).filter(|&string| high >= self.open[string]) {
+                let both = own(first) + extended(second);
+                if first == second {
+                    one = one.max(both);
+                } else if self.fret(high, second).is_some() {
+                    two = two.max(both);
+                }
+            }
+        }
+        one - two + Self::GHOST_MARGIN >= 0.0
+    }
+
+    /// How many pitches wait to be scored in this frame: at most `most`, the rest in the frames after.
+    pub(in crate::following) fn rounds(&self, most: usize) -> usize {
+        self.sounding.len().min(most)
+    }
+
+    pub(super) fn candidate(&self, string: usize, fret: usize) -> Candidate {
+        let fretted = self.strings[string].fretted(fret as f64);
+        Candidate { fundamental: fretted.fundamental as f32, inharmonicity: fretted.inharmonicity as f32 }
+    }
+
+    /// The fret at which a string plays a semitone, if it can.
+    pub(super) fn fret(&self, semitone: usize, string: usize) -> Option<usize> {
+        semitone.checked_sub(self.open[string]).filter(|&fret| fret < Templates::FRETS)
+    }
+
+    /// The middle one of the strings that can play a semitone.
+    pub(super) fn playable(&self, semitone: usize) -> usize {
+        let count = (0..self.strings.len()).filter(|&string| self.fret(semitone, string).is_some()).count();
+        let mut possible = (0..self.strings.len()).filter(|&string| self.fret(semitone, string).is_some());
+        possible.nth(count / 2).unwrap_or(0)
+    }
+}

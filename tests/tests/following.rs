@@ -1,0 +1,14 @@
+//! Specification of `following`: what it changes, what it must not change, and how it runs. What it is worth is in
+//! `ground_truth.rs`.
+
+/// The same samples however it is run.
+#[path = "following/running.rs"]
+mod running;
+
+/// What is no guitar, or nearly nothing.
+#[path = "following/level.rs"]
+mod level;
+
+/// Takes and engines to try it with.
+#[path = "following/stage.rs"]
+mod stage;
