@@ -8,6 +8,7 @@ mod survey;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use serde::{Deserialize, Serialize};
 
 use crate::audio::{Channel, Depth};
 pub use audition::{Audition, TELLING_OPTIONS};
@@ -232,7 +233,8 @@ impl DepthChoice {
 }
 
 /// Whether and how notes are followed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Follow {
     /// The best static filter.
     Off,

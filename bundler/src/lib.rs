@@ -8,6 +8,7 @@
 //! - [`settings`]: `K=V` into controls and part values.
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
+//! - [`following`]: a take's way into an option: its recorded circuit out, its notes followed.
 //! - [`rendering`]: a take through an option.
 //! - [`sheet`]: the build sheet as one HTML file, and the fault finder in words.
 //! - [`standing`]: where controls stand, in words.
@@ -25,6 +26,7 @@ pub mod commands;
 pub mod demo;
 pub mod documents;
 mod failure;
+pub mod following;
 pub mod installation;
 pub mod interruption;
 pub mod rendering;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::Recorded;
+use super::{Follow, Recorded};
 use crate::audio::Channel;
 
 /// Wirings that are heard where none is named, as far as they fit the guitar: what most guitars have, and what is proposed
@@ -54,9 +54,13 @@ pub struct Audition {
     /// Shorten the takes until the page has at most so many megabytes; 20 passes most mail.
     #[arg(long, value_name = "MB")]
     pub size: Option<f64>,
+    /// Follow the notes of the takes where another pickup than the recorded one sounds. Without it: `whole` where the guitar is a
+    /// document of your own, `off` for a preset's, whose distances are guesses.
+    #[arg(long, value_enum)]
+    pub follow: Option<Follow>,
     /// Repeat the order of a settings file.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["takes", "options", "set", "recorded", "recorded_set", "channel",
-        "names", "title", "client", "from", "seconds", "size"])]
+        "names", "follow", "title", "client", "from", "seconds", "size"])]
     pub order: Option<PathBuf>,
     /// Replace a page and a settings file that are there already.
     #[arg(long)]

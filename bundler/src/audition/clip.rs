@@ -6,6 +6,7 @@ use std::path::Path;
 
 use dryfit_dsp::conversion::{Controls, Target};
 use dryfit_dsp::engine::loudness::Meter;
+use dryfit_dsp::following::Follower;
 
 use super::flac::write_flac;
 use crate::audio::{self, Take};
@@ -15,8 +16,8 @@ use crate::rendering;
 pub enum Sound<T> {
     /// The take as it was recorded.
     Recorded,
-    /// The take through a target, with the controls at rest.
-    Through(T, Controls),
+    /// The take through a target, with a follower or without, with the controls at rest.
+    Through(T, Option<Follower>, Controls),
 }
 
 /// A finished clip. Its file has no name and goes with it.
@@ -88,8 +89,8 @@ impl Clip {
             };
             match sound {
                 Sound::Recorded => take.samples.chunks(rendering::BLOCK).for_each(&mut hear),
-                Sound::Through(target, controls) => {
-                    let through = (target.clone(), None);
+                Sound::Through(target, follower, controls) => {
+                    let through = (target.clone(), follower.clone());
                     rendering::stream(&take.samples, take.sample_rate, through, controls, &mut hear);
                 }
             }

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::arguments::Follow;
 use crate::documents::is_path;
 
 /// Version of the settings file.
@@ -30,6 +31,10 @@ pub struct Order {
     /// The most that the page may have, in megabytes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub size: Option<f64>,
+    /// Whether and how notes are followed where another pickup sounds than was recorded; without it, `whole` where the guitar
+    /// was measured, and `off` for a preset's, whose distances are guesses.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub follow: Option<Follow>,
     /// Settings of every option, as `tone=3`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub set: Vec<String>,

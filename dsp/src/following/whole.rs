@@ -1,5 +1,7 @@
 //! Following a take that is known from beginning to end.
 
+use std::sync::Arc;
+
 use super::decimator::Decimator;
 use super::energies::StringEnergies;
 use super::factorisation::Factorisation;
@@ -13,10 +15,11 @@ use crate::string::Playing;
 #[derive(Debug, Clone)]
 pub struct Whole {
     size: FrameSize,
-    templates: Templates,
+    /// Shared by clones, as all that does not change.
+    templates: Arc<Templates>,
     energies: StringEnergies,
     /// Activations of the notes' templates, frame by frame.
-    frames: Vec<f32>,
+    frames: Arc<[f32]>,
     /// Samples of the host that were played.
     passed: usize,
     playing: Playing,
@@ -62,7 +65,15 @@ impl Whole {
         }
         smooth(&mut frames, templates.count());
         let playing = Playing::unknown(templates.strings, templates.points);
-        let mut new = Self { size, templates, energies, frames, passed: 0, playing, version: 0 };
+        let mut new = Self {
+            size,
+            templates: Arc::new(templates),
+            energies,
+            frames: frames.into(),
+            passed: 0,
+            playing,
+            version: 0,
+        };
         new.show();
         new
     }

@@ -184,8 +184,13 @@ fn a_knob_turned_on_the_page_sounds_as_a_render_with_the_knob_there() {
     std::thread::sleep(std::time::Duration::from_millis(400));
     let blocks = listen(&visit, 12);
     let place = super::workplace::Workplace::new();
+    // The very excerpt, because what follows its notes knows all of it.
+    place.take("excerpt.wav", page.rate(0), &page.samples(0, 0));
     let render = [
         "render",
+        "excerpt.wav",
+        "--follow",
+        "whole",
         "-o",
         "o.wav",
         "--option",

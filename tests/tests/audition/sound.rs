@@ -17,21 +17,23 @@ pub fn loudness(samples: &[f32], sample_rate: u32) -> f64 {
 
 #[test]
 fn every_clip_is_bit_for_bit_what_render_writes_at_24_bit() {
-    let place = Workplace::new();
-    place.take("take.wav", 44_100, &playing(44_100, 1.7));
-    let options = ["five-way-neck-blend", "two-pickups-series"];
-    let arguments = ["take.wav", "--option", options[0], "--option", "two-pickups-series tone=4", "--set", "volume=9"];
-    place.audition(&arguments).success();
-    let rendered = ["render", "take.wav", "-o", "heard", "--each-position", "--depth", "24", "--set", "volume=9"];
-    place.command(&[&rendered[..], &["--option", options[0]]].concat()).assert().success();
-    place.command(&[&rendered[..], &["--option", options[1], "--set", "tone=4"]].concat()).assert().success();
-    let page = Page::read(&place.path("audition.html"));
-    assert_eq!(page.variants().len(), 5 + 4);
-    for (index, variant) in page.variants().iter().enumerate() {
-        let option = options[variant["option"].as_u64().unwrap() as usize];
-        let file = place.path(&format!("heard/take-{option}-position-{}.wav", variant["position"]));
-        let written: Vec<i32> = hound::WavReader::open(file).unwrap().samples().map(Result::unwrap).collect();
-        assert_eq!(page.codes(0, index + 1), written, "{option} {}", variant["position"]);
+    for follow in ["off", "whole"] {
+        let place = Workplace::new();
+        place.take("take.wav", 44_100, &playing(44_100, 1.7));
+        let options = ["five-way-neck-blend", "two-pickups-series"];
+        let both = ["take.wav", "--follow", follow, "--set", "volume=9", "--option", options[0]];
+        place.audition(&[&both[..], &["--option", "two-pickups-series tone=4"]].concat()).success();
+        let rendered = [&["render"], &both[..5], &["-o", "heard", "--each-position", "--depth", "24"]].concat();
+        place.command(&[&rendered[..], &["--option", options[0]]].concat()).assert().success();
+        place.command(&[&rendered[..], &["--option", options[1], "--set", "tone=4"]].concat()).assert().success();
+        let page = Page::read(&place.path("audition.html"));
+        assert_eq!(page.variants().len(), 5 + 4);
+        for (index, variant) in page.variants().iter().enumerate() {
+            let option = options[variant["option"].as_u64().unwrap() as usize];
+            let file = place.path(&format!("heard/take-{option}-position-{}.wav", variant["position"]));
+            let written: Vec<i32> = hound::WavReader::open(file).unwrap().samples().map(Result::unwrap).collect();
+            assert_eq!(page.codes(0, index + 1), written, "{option} {}, follow {follow}", variant["position"]);
+        }
     }
 }
 

@@ -34,6 +34,7 @@ fn written_out(arguments: &Audition) -> Result<Order, Failure> {
         from: arguments.from,
         seconds: arguments.seconds,
         size: arguments.size,
+        follow: arguments.follow,
         set: arguments.set.clone(),
         recorded: RecordedOrder {
             guitar: arguments.recorded.guitar.clone(),

@@ -17,6 +17,7 @@ use crate::audition::order::Order;
 use crate::audition::page::{Page, PageKnobs, PageOption, PageTake, Payload, Variant};
 use crate::audition::{Clip, Knobs, Sound, gain_db, hertz, outline, parts, spectrum_db};
 use crate::commands::{tell, tell_warnings};
+use crate::following::Origin;
 use crate::{Failure, standing};
 
 /// A page larger than this will not be opened gladly by any browser, in bytes.
@@ -108,19 +109,23 @@ fn places(plan: &Plan) -> Vec<Place<'_>> {
 fn clips(plan: &Plan, places: &[Place<'_>], takes: &[Named], folder: &Path) -> Result<Vec<Vec<Clip>>, Failure> {
     let samples: usize = takes.iter().map(|take| take.take.samples.len() * (places.len() + 1)).sum();
     let bar = ProgressBar::new(samples as u64).with_style(style());
-    let jobs: Vec<(&Named, Option<&Place<'_>>)> = takes
-        .iter()
-        .flat_map(|take| std::iter::once((take, None)).chain(places.iter().map(move |place| (take, Some(place)))))
-        .collect();
-    let made: Result<Vec<Clip>, Failure> =
-        jobs.par_iter().map(|(take, place)| clip(plan, take, *place, folder, &bar)).collect();
+    let recorded = &plan.recorded;
+    let mut all = Vec::new();
+    // One take after the other: what a take's follower knows is large.
+    for take in takes {
+        let origin = Origin::new(&recorded.assembly, &recorded.controls, &take.take, plan.follow);
+        let origin = origin.map_err(|source| Failure::Conversion { place: recorded.name.clone(), source })?;
+        let sounds: Vec<Option<&Place<'_>>> = std::iter::once(None).chain(places.iter().map(Some)).collect();
+        let made: Result<Vec<Clip>, Failure> =
+            sounds.par_iter().map(|place| clip(&origin, take, *place, folder, &bar)).collect();
+        all.push(made?);
+    }
     bar.finish_and_clear();
-    let mut made = made?.into_iter();
-    Ok(takes.iter().map(|_| made.by_ref().take(places.len() + 1).collect()).collect())
+    Ok(all)
 }
 
 fn clip(
-    plan: &Plan,
+    origin: &Origin<'_>,
     take: &Named,
     place: Option<&Place<'_>>,
     folder: &Path,
@@ -128,7 +133,11 @@ fn clip(
 ) -> Result<Clip, Failure> {
     let sound = match place {
         None => Sound::Recorded,
-        Some(place) => Sound::Through(conversion(plan, place, take.take.sample_rate)?, place.controls),
+        Some(Place { planned, controls, .. }) => {
+            let failed = |source| Failure::Conversion { place: planned.stand.name.clone(), source };
+            let way = origin.way(&planned.stand.assembly, controls).map_err(failed)?;
+            Sound::Through(way.conversion, way.follower, *controls)
+        }
     };
     Clip::make(&take.take, &sound, folder, |done| bar.inc(done as u64)).map_err(|source| writing::disk(folder, source))
 }
@@ -161,7 +170,7 @@ fn variant(
         knobs.extend(Knobs::new(&mut conversion, assembly, &place.controls, rate).map(|knobs| (rate, knobs)));
     }
     let (assessment, curve) = told.expect("there is a take, and it has a rate");
-    let (trust, trust_sentence) = telling::trusted(&assessment, crate::arguments::Follow::Off);
+    let (trust, trust_sentence) = telling::trusted(&assessment, plan.follow);
     let variant = Variant {
         option: place.option,
         position: (assembly.controls.positions > 1).then_some(place.controls.position),

@@ -1,7 +1,7 @@
 //! Which wirings are heard, in which positions.
 
 use crate::Failure;
-use crate::arguments::TELLING_OPTIONS;
+use crate::arguments::{Follow, TELLING_OPTIONS};
 use crate::audition::order::{OptionOrder, Order};
 use crate::commands::render::plan::{Stand, convertible, recorded, stand};
 use crate::documents::Documents;
@@ -11,6 +11,7 @@ use crate::documents::Documents;
 pub(super) struct Plan {
     pub(super) recorded: Stand,
     pub(super) options: Vec<Planned>,
+    pub(super) follow: Follow,
 }
 
 /// An option with what is told of it.
@@ -54,7 +55,10 @@ impl Plan {
         }
         Failure::all(failures)?;
         let recorded = recorded.expect("a wiring that cannot be read is a failure");
-        Ok(Self { recorded, options })
+        // The demo is played on the very guitar that the document describes.
+        let measured = order.takes.is_empty() || !documents.is_preset(&order.recorded.guitar);
+        let follow = order.follow.unwrap_or(if measured { Follow::Whole } else { Follow::Off });
+        Ok(Self { recorded, options, follow })
     }
 }
 

@@ -23,7 +23,7 @@ pub(super) fn run(arguments: &Render) -> Result<(), Failure> {
     failures.extend(plan.options.iter().filter_map(|option| missing(option, &takes)));
     let paths = arguments.by_pickup.iter().map(|take| take.path.clone()).collect();
     let arguments = Render { takes: paths, ..arguments.clone() };
-    let named = [NamedTake::new(plan::stem(&arguments.takes[0].to_string_lossy()), padded(&mut takes))];
+    let named = [NamedTake { name: plan::stem(&arguments.takes[0].to_string_lossy()), take: padded(&mut takes) }];
     let orders = Orders::new(&arguments, &named, &plan.options, &mut failures);
     Failure::all(failures)?;
     plan.notes.iter().for_each(super::tell);

@@ -6,19 +6,18 @@ pub(in crate::commands) mod plan;
 mod report;
 
 use std::io::{Write, stdout};
-use std::sync::{Arc, Mutex};
+use std::sync::Mutex;
 
-use dryfit_dsp::conversion::{Conversion, Grid, Places, Recorded};
-use dryfit_dsp::following::{Follower, Source};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use super::{tell, tell_warnings};
-use crate::arguments::{Follow, Render};
-use crate::audio::{self, Take};
-use crate::rendering::{render, render_following};
+use crate::arguments::Render;
+use crate::audio;
+use crate::following::{Origin, Way};
+use crate::rendering::stream;
 use crate::{Failure, demo, trust};
-use orders::{Followed, NamedTake, Order, Orders};
+use orders::{NamedTake, Order, Orders};
 use plan::{Plan, Stand};
 
 /// Renders every take through every option. Everything that can be wrong is found before the first sample is rendered.
@@ -35,14 +34,19 @@ pub fn run(arguments: &Render) -> Result<(), Failure> {
     plan.notes.iter().for_each(tell);
     plan.warned.iter().for_each(tell_warnings);
     tell(report::assumption(recorded, arguments.takes.is_empty()));
-    in_parallel(&orders.list, 1, |order, bar| carry_out(arguments, recorded, order, bar))
+    let origins: Vec<Origin<'_>> = takes
+        .iter()
+        .map(|named| Origin::new(&recorded.assembly, &recorded.controls, &named.take, arguments.follow))
+        .collect::<Result<_, _>>()
+        .map_err(|source| Failure::Conversion { place: recorded.name.clone(), source })?;
+    in_parallel(&orders.list, 1, |order, bar| carry_out(arguments, recorded, &origins[order.place], order, bar))
 }
 
 fn takes(arguments: &Render, recorded: Option<&Stand>, failures: &mut Vec<Failure>) -> Vec<NamedTake> {
     if arguments.takes.is_empty() {
         let Some(stand) = recorded else { return Vec::new() };
         return match demo::take(&stand.assembly, &stand.controls) {
-            Ok(take) => vec![NamedTake::new(demo::NAME.into(), take)],
+            Ok(take) => vec![NamedTake { name: demo::NAME.into(), take }],
             Err(source) => {
                 failures.push(Failure::Conversion { place: stand.name.clone(), source });
                 Vec::new()
@@ -54,7 +58,7 @@ fn takes(arguments: &Render, recorded: Option<&Stand>, failures: &mut Vec<Failur
         match audio::read(path).and_then(|recording| recording.take(arguments.channel)) {
             Ok((take, sentence)) => {
                 tell(sentence);
-                takes.push(NamedTake::new(plan::stem(&path.to_string_lossy()), take));
+                takes.push(NamedTake { name: plan::stem(&path.to_string_lossy()), take });
             }
             Err(error) => failures.push(error.into()),
         }
@@ -95,40 +99,25 @@ fn style() -> ProgressStyle {
         .unwrap_or_else(|_| ProgressStyle::default_bar())
 }
 
-fn carry_out(arguments: &Render, recorded: &Stand, order: &Order<'_>, bar: &ProgressBar) -> Result<String, Failure> {
-    let Order { take: NamedTake { take, followed, .. }, option, .. } = order;
+fn carry_out(
+    arguments: &Render,
+    recorded: &Stand,
+    origin: &Origin<'_>,
+    order: &Order<'_>,
+    bar: &ProgressBar,
+) -> Result<String, Failure> {
+    let Order { take: NamedTake { take, .. }, option, .. } = order;
     let stand = &option.stand;
-    let grid = Grid::up_to(f64::from(take.sample_rate) / 2.0);
-    let failed = |stand: &Stand| {
-        let place = stand.name.clone();
-        move |source| Failure::Conversion { place, source }
-    };
-    let circuit = Recorded::new(&recorded.assembly, &recorded.controls, &grid).map_err(failed(recorded))?;
-    let mut conversion = Conversion::new(&circuit, &stand.assembly).map_err(failed(stand))?;
-    let assessment = conversion.assess(&stand.controls);
-    let progress = |done| bar.inc(done as u64);
-    let heard = if assessment.exact || assessment.silent || arguments.follow == Follow::Off {
-        render(&take.samples, take.sample_rate, conversion, &stand.controls, progress)
-    } else {
-        let Followed { places, follower } = followed.get_or_init(|| follow(arguments.follow, recorded, &circuit, take));
-        let circuit = circuit.followed(places.clone());
-        let conversion = Conversion::new(&circuit, &stand.assembly).map_err(failed(stand))?;
-        render_following(&take.samples, take.sample_rate, conversion, follower.clone(), &stand.controls, progress)
-    };
+    let way = origin.way(&stand.assembly, &stand.controls);
+    let Way { conversion, follower, assessment } =
+        way.map_err(|source| Failure::Conversion { place: stand.name.clone(), source })?;
+    let mut heard = Vec::with_capacity(take.samples.len());
+    stream(&take.samples, take.sample_rate, (conversion, follower), &stand.controls, |block| {
+        heard.extend_from_slice(block);
+        bar.inc(block.len() as u64);
+    });
     let trust = trust::sentence(&assessment, arguments.follow);
     write(arguments, order, &heard, |level| report::result(order, recorded, (&assessment, &trust), level))
-}
-
-/// What following needs of a take, the same for every option.
-fn follow(follow: Follow, recorded: &Stand, circuit: &Recorded, take: &Take) -> Followed {
-    let source = Source::new(&recorded.assembly.guitar, circuit.responses(), circuit.grid());
-    let rate = f64::from(take.sample_rate);
-    let follower = match follow {
-        Follow::Whole => Follower::whole(&source, rate, &take.samples),
-        Follow::Live | Follow::Off => Follower::live(&source, rate),
-    };
-    let places = Places::new(&recorded.assembly.guitar, follower.size().lattice().hertz());
-    Followed { places: Arc::new(places), follower }
 }
 
 /// Writes what an order gave; `say` gets its peak and how it is written, where anything is heard.

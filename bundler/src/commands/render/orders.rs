@@ -1,10 +1,6 @@
 //! Which take through which option into which file.
 
 use std::path::{MAIN_SEPARATOR, Path, PathBuf};
-use std::sync::{Arc, OnceLock};
-
-use dryfit_dsp::conversion::Places;
-use dryfit_dsp::following::Follower;
 
 use super::plan::RenderOption;
 use crate::Failure;
@@ -16,24 +12,12 @@ use crate::interruption::NewFolders;
 pub(super) struct NamedTake {
     pub(super) name: String,
     pub(super) take: Take,
-    /// What following it takes, once an option asked for it.
-    pub(super) followed: OnceLock<Followed>,
-}
-
-/// A follower of a take before its first sample, and the places that conversions need for it.
-pub(super) struct Followed {
-    pub(super) places: Arc<Places>,
-    pub(super) follower: Follower,
-}
-
-impl NamedTake {
-    pub(super) fn new(name: String, take: Take) -> Self {
-        Self { name, take, followed: OnceLock::new() }
-    }
 }
 
 /// One result to make.
 pub(super) struct Order<'a> {
+    /// Which of the takes.
+    pub(super) place: usize,
     pub(super) take: &'a NamedTake,
     pub(super) option: &'a RenderOption,
     pub(super) path: PathBuf,
@@ -68,11 +52,12 @@ impl<'a> Orders<'a> {
         if in_folder && orders._folders.is_none() {
             return orders;
         }
-        for (take, option) in takes.iter().flat_map(|take| options.iter().map(move |option| (take, option))) {
+        let takes = takes.iter().enumerate();
+        for ((place, take), option) in takes.flat_map(|take| options.iter().map(move |option| (take, option))) {
             let file = format!("{}-{}.wav", take.name, option.suffix);
             let path = if in_folder { arguments.output.join(file) } else { arguments.output.clone() };
             match orders.place(arguments, &path) {
-                Ok(()) => orders.list.push(Order { take, option, path }),
+                Ok(()) => orders.list.push(Order { place, take, option, path }),
                 Err(failure) => failures.push(failure),
             }
         }
