@@ -45,12 +45,15 @@ fn a_minute_in_twelve_sounds(c: &mut Criterion) {
     for option in options {
         arguments.extend(["--option".into(), option.into()]);
     }
-    let arguments = Arguments::parse_from(arguments);
     let mut group = c.benchmark_group("audition");
     group.sample_size(10);
-    group.bench_function("60 s of take, 12 sounds, page on the disk", |b| {
-        b.iter(|| commands::run(&arguments).expect("the page is written"));
-    });
+    for follow in ["off", "whole"] {
+        let arguments = arguments.iter().cloned().chain(["--follow".into(), follow.into()]);
+        let arguments = Arguments::parse_from(arguments);
+        group.bench_function(format!("60 s of take, 12 sounds, page on the disk, follow {follow}"), |b| {
+            b.iter(|| commands::run(&arguments).expect("the page is written"));
+        });
+    }
     group.finish();
 }
 

@@ -31,6 +31,10 @@ fn search(criterion: &mut Criterion, what: &str, sounds: &Sounds, switch: &str) 
 fn two_poles(criterion: &mut Criterion) {
     search(criterion, "blend and outer pair", &table("blend = \"blend neck in 1\""), TWO_POLES);
     search(criterion, "that there is none", &table("blend = \"blend neck in 1 2\""), TWO_POLES);
+    let phase = "[switches.phase.up]\n2 = \"bridge + reversed middle\"\n4 = \"neck + reversed middle\"";
+    search(criterion, "a phase push-pull", &table(phase), TWO_POLES);
+    let series = "[switches.series.up]\n3 = \"neck in series with bridge\"";
+    search(criterion, "that there is none with a series push-pull", &table(series), TWO_POLES);
 }
 
 fn four_poles(criterion: &mut Criterion) {

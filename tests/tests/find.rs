@@ -5,6 +5,8 @@ mod fixtures;
 
 #[path = "find/bad_input.rs"]
 mod bad_input;
+#[path = "find/brute_force.rs"]
+mod brute_force;
 #[path = "find/possible.rs"]
 mod possible;
 #[path = "find/reading.rs"]

@@ -25,8 +25,8 @@ pub struct Find {
     /// The guitar.
     #[arg(long, value_name = "GUITAR", default_value = DEFAULT_GUITAR)]
     pub guitar: String,
-    /// Most joints that are tried before the search is given up.
-    #[arg(long, default_value_t = 200_000, value_name = "N")]
+    /// Most cases that are ruled out before the search is given up.
+    #[arg(long, default_value_t = 20_000, value_name = "N")]
     pub tries: u64,
 }
 

@@ -26,7 +26,7 @@ pub fn run(arguments: &Find) -> Result<(), Failure> {
     let sounds = library.sounds(&arguments.sounds)?;
     let bar = ProgressBar::new_spinner().with_style(ProgressStyle::default_spinner());
     let mut progress = |wires: usize, tried: u64| {
-        bar.set_message(format!("trying {wires} wires, {tried} joints tried"));
+        bar.set_message(format!("trying {wires} wires, {tried} cases ruled out"));
         bar.tick();
     };
     let effort = Effort { tried: arguments.tries, ..Effort::default() };
@@ -44,7 +44,7 @@ pub fn run(arguments: &Find) -> Result<(), Failure> {
         }
         Outcome::Impossible(impossible) => Err(Failure::Impossible(words(&impossible))),
         Outcome::GivenUp { tried } => Err(Failure::Arguments {
-            what: format!("given up after {tried} joints were tried: nothing was found, and nothing proved"),
+            what: format!("given up after {tried} cases were ruled out: nothing was found, and nothing proved"),
             mend: "ask for less, name a smaller --switch, or allow more with --tries".into(),
         }),
     }
@@ -70,6 +70,7 @@ fn write(arguments: &Find, found: &Found) -> Result<(), Failure> {
 
 fn summary(found: &Found) -> String {
     let count = match (found.solutions, found.all_counted) {
+        _ if found.at_least < found.wires => "perhaps fewer would do".to_string(),
         (1, true) => "the only wiring with so few".to_string(),
         (count, true) => format!("one of {count} wirings with so few"),
         (count, false) => format!("one of {count} wirings or more with so few"),

@@ -2,7 +2,7 @@
 
 use super::proof::{self, Impossible};
 use super::request::{check, choose};
-use super::search::{Limits, Searched, search};
+use super::search::{Limits, Searched, possible, search};
 use super::task::Task;
 use super::wish::{Chosen, Plan, Row, plans, rows};
 use super::writing;
@@ -17,12 +17,12 @@ pub enum Outcome {
     Impossible(Impossible),
     /// The search was given up before everything was tried.
     GivenUp {
-        /// Joints that were tried.
+        /// Contradictions that were met.
         tried: u64,
     },
 }
 
-/// A wiring that gives exactly the table, with the fewest wires there can be.
+/// A wiring that gives exactly the table, with the fewest wires that were found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
     /// The wiring document, as text.
@@ -33,29 +33,31 @@ pub struct Found {
     pub switches: Vec<(String, String)>,
     /// Wires at the lugs of the switches and between leads; what sits on every such wiring (the volume, the jack) is not counted.
     pub wires: usize,
+    /// So many wires it takes at least; where that is fewer than `wires`, the search ended before it knew whether fewer would do.
+    pub at_least: usize,
     /// How many wirings give the table with so few wires; poles that are alike count once.
     pub solutions: usize,
     /// Whether these are all, or the search stopped counting.
     pub all_counted: bool,
     /// Poles of which no lug is used, as `selector b`.
     pub unused_poles: Vec<String>,
-    /// Joints that were tried.
+    /// Contradictions that were met.
     pub tried: u64,
 }
 
 /// How hard to search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
-    /// Most joints that are tried.
+    /// Most contradictions that are met with one selector.
     pub tried: u64,
     /// Most solutions that are counted.
     pub solutions: usize,
 }
 
 impl Default for Effort {
-    /// Some seconds at most.
+    /// About a second at most for each selector that is tried.
     fn default() -> Self {
-        Self { tried: 200_000, solutions: 10_000 }
+        Self { tried: 20_000, solutions: 1000 }
     }
 }
 
@@ -67,7 +69,10 @@ impl Default for Effort {
 /// hot lead; a pickup's ground lead on ground unless the table has it reversed or in series; and one order for the pickups of a
 /// chain wherever it sounds. No pickup and no jack is ever shorted, whatever the table leaves open.
 ///
-/// `progress` hears the number of wires that is being tried and how many joints were.
+/// A wire between two throws that are closed in one position alone is the same as one from the one to the other's common lug, and
+/// is not tried. Where the effort ends before it is known whether fewer wires would do, `at_least` is fewer than `wires`.
+///
+/// `progress` hears the number of wires that is being tried and how many contradictions were met.
 ///
 /// # Errors
 /// Everything that is wrong with the table, the guitar or the switch.
@@ -156,7 +161,13 @@ impl<'a> Case<'a> {
         plans(self.sounds, self.guitar, &self.switches, &self.rows)
     }
 
-    /// The best wiring, and how many joints were tried; exhausted unless that is the effort's limit.
+    /// Whether there is a wiring; not if that is not found out.
+    pub fn possible(&self, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> bool {
+        let limits = Limits { tried: effort.tried, solutions: 1 };
+        self.plans().iter().any(|plan| !proof::never(&plan.task) && possible(&plan.task, limits, progress))
+    }
+
+    /// The best wiring, and how many contradictions were met; exhausted unless that is the effort's limit.
     pub fn solve(&self, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> (Option<Found>, u64) {
         let mut tried = 0;
         let mut best: Option<(Plan, Searched)> = None;
@@ -185,6 +196,7 @@ impl<'a> Case<'a> {
             selector: self.switches[0].name.clone(),
             switches: self.switches.iter().filter_map(labelled).collect(),
             wires: searched.wires,
+            at_least: searched.at_least,
             solutions: searched.counted,
             all_counted: searched.exhausted,
             unused_poles: unused_poles(&plan.task, nets, &self.switches),

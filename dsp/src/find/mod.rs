@@ -3,8 +3,11 @@
 //! [`read_off`] reads the table off a wiring's circuit: which pickups sound where, and what each knob does there. [`find`] goes the
 //! other way: the wiring with the fewest wires that gives exactly a table, or the proof that there is none.
 
+mod apart;
 mod bound;
+mod clauses;
 mod finder;
+mod joints;
 mod nets;
 mod network;
 mod poles;
@@ -14,7 +17,9 @@ mod reading;
 mod request;
 mod search;
 mod sets;
+mod signature;
 mod task;
+mod together;
 mod wish;
 mod writing;
 

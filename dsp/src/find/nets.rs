@@ -1,17 +1,15 @@
-//! Nets: which lugs and leads are on one joint, and which must never be.
+//! Nets: which lugs and leads are on one joint.
 
 /// Most elements (lugs and leads together) that can be searched: one bit each.
 pub(super) const MOST: usize = 64;
 
-/// A partition of elements into nets, with pairs of nets that are held apart.
+/// A partition of elements into nets.
 #[derive(Clone, PartialEq, Eq)]
 pub(super) struct Nets {
     /// Lowest member of each element's net.
     lowest: [u8; MOST],
     /// By lowest member: the members of the net.
     members: [u64; MOST],
-    /// By lowest member: elements that must be in other nets.
-    apart: [u64; MOST],
     count: usize,
 }
 
@@ -23,7 +21,7 @@ impl Nets {
             lowest[element] = element as u8;
             members[element] = 1 << element;
         }
-        Self { lowest, members, apart: [0; MOST], count }
+        Self { lowest, members, count }
     }
 
     /// The lowest element of the net that this one is in.
@@ -41,49 +39,17 @@ impl Nets {
         (0..self.count).filter(|&element| self.net(element) == element).map(|element| self.members[element])
     }
 
-    /// Makes one net of two, if they may be one.
-    pub fn join(&mut self, a: usize, b: usize) -> bool {
+    /// Makes one net of two.
+    pub fn join(&mut self, a: usize, b: usize) {
         let (a, b) = (self.net(a), self.net(b));
         let (low, high) = (a.min(b), a.max(b));
         if low == high {
-            return true;
+            return;
         }
-        if self.apart[low] & self.members[high] != 0 {
-            return false;
-        }
-        self.apart[low] |= self.apart[high];
         for element in bits(self.members[high]) {
             self.lowest[element] = low as u8;
         }
         self.members[low] |= self.members[high];
-        true
-    }
-
-    /// Holds two nets apart from now on.
-    pub fn part(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.net(a), self.net(b));
-        self.apart[a] |= self.members[b];
-        self.apart[b] |= self.members[a];
-    }
-
-    /// Whether two nets are held apart.
-    pub fn parted(&self, a: usize, b: usize) -> bool {
-        let (a, b) = (self.net(a), self.net(b));
-        self.apart[a] & self.members[b] != 0 || self.apart[b] & self.members[a] != 0
-    }
-
-    /// Whether swapping two lists of elements, place by place, changes nothing: the two in a place are on one net, or both
-    /// alone and held apart from the same.
-    pub fn alike(&self, one: &[usize], other: &[usize]) -> bool {
-        one.iter().zip(other).all(|(&a, &b)| {
-            let alone = self.alone(a) && self.alone(b) && self.apart[a] == self.apart[b];
-            alone || self.net(a) == self.net(b)
-        })
-    }
-
-    /// Whether nothing is joined to an element.
-    pub fn alone(&self, element: usize) -> bool {
-        self.members(element).count_ones() == 1
     }
 }
 

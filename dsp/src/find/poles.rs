@@ -17,7 +17,7 @@ pub(super) fn lugs_and_poles(builder: &mut Builder, switches: &[Chosen]) -> (Vec
             let own = elements[next..next + pole.lugs.len()].to_vec();
             next += pole.lugs.len();
             let shape = shape(&chosen.switch, &pole.lugs);
-            let separate = shape.as_ref().is_some_and(|shape| number == 0 && is_separate(shape, pole.lugs.len()));
+            let separate = shape.as_ref().is_some_and(|shape| is_separate(shape, pole.lugs.len()));
             let alike = shape.and_then(|shape| {
                 let known = shapes.iter().position(|known| *known == shape);
                 known.or_else(|| {

@@ -15,7 +15,7 @@ pub struct Impossible {
     pub reasons: Vec<String>,
     /// Which contact of the selector is closed in which positions.
     pub contacts: Vec<(String, Vec<u8>)>,
-    /// Joints that were tried; 0 when the reasons alone prove it.
+    /// Contradictions that the search met; 0 when the reasons alone prove it.
     pub tried: u64,
     /// The smallest known selector that would do, with its wiring.
     pub instead: Option<Found>,
@@ -39,8 +39,8 @@ pub(super) fn prove(
     }
     if reasons.is_empty() {
         reasons.push(format!(
-            "Everything that may be joined to its lugs was tried, {tried} joints, a blend always with one end on the pickup that \
-             it feeds in, and nothing gives this table."
+            "Whatever is joined to its lugs contradicts this table ({tried} cases were ruled out; a blend always has one end on the \
+             pickup that it feeds in)."
         ));
     }
     Some(Impossible {
@@ -200,12 +200,12 @@ fn instead(library: &Library, case: &Case<'_>, effort: Effort, progress: &mut dy
 
 /// Single wishes without which there is a wiring.
 fn give_up(case: &Case<'_>, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> Vec<String> {
-    let effort = Effort { tried: effort.tried / 10, solutions: 1 };
+    let effort = Effort { tried: effort.tried / 20, solutions: 1 };
     let mut words = Vec::new();
     for (number, sound) in (1u8..).zip(&case.sounds.positions) {
         let mut without = case.clone();
         without.rows.iter_mut().filter(|row| row.position == number).for_each(|row| row.network = None);
-        if without.solve(effort, progress).0.is_some() {
+        if without.possible(effort, progress) {
             words.push(format!("what position {number} does ({sound})"));
         }
     }
@@ -218,7 +218,7 @@ fn give_up(case: &Case<'_>, effort: Effort, progress: &mut dyn FnMut(usize, u64)
             let mut without = case.clone();
             let here = |row: &&mut super::wish::Row| row.position == row_position;
             without.rows.iter_mut().filter(here).for_each(|row| row.actions[knob] = None);
-            if without.solve(effort, progress).0.is_some() {
+            if without.possible(effort, progress) {
                 let acts = case.rows.iter().any(|row| row.position == row_position && acts(row));
                 let does = if acts { "acts" } else { "does nothing" };
                 words.push(format!("that `{}` {does} in position {row_position}", wish.label));

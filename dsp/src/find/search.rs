@@ -1,275 +1,221 @@
 //! Exhaustive search for the nets that grant a wish with the fewest wires.
 //!
-//! A wire makes one net of two. While some leads that must be one in a state are not, every wiring that goes on from here must
-//! join a net on the one side with something on the other side or with a lug through which a closed contact leads on. So the
-//! search branches on just these joints: this one, or held apart and the next one. Nothing is tried twice, and nothing is left
-//! out. It deepens by the number of wires; a bound on the wires that are still missing cuts what cannot end in time.
+//! The wish becomes a formula of propositional logic: which elements are on one net, what must stay apart in every combination of
+//! switches, and how many wires there are. What must be joined is added where a proposal lacks it. A solver that learns from
+//! contradictions (Marques-Silva and Sakallah, IEEE Transactions on Computers 48, 1999) proposes, with ever fewer wires, until
+//! there is none with fewer; then all with as many are asked for. Nothing is left out but what stands for the same: see
+//! [`Joints::one_of_many`], [`Joints::nothing_for_nothing`] and [`Joints::no_net_of_throws`].
 
 use std::collections::BTreeMap;
 
-use super::bound::Bound;
+use batsat::Lit;
+
+use super::apart::hold_apart;
+use super::clauses::{Answer, Clauses};
+use super::joints::{Counters, Joints};
 use super::nets::Nets;
 use super::rank::rank;
-use super::task::{Pole, State, Task};
+use super::signature::signature;
+use super::task::Task;
+use super::together::Together;
 
 /// What a search found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Searched {
-    /// The solutions with the fewest wires, each as its nets, in a fixed order.
+    /// Solutions with as few wires as were found, each as its nets, in a fixed order.
     pub solutions: Vec<Vec<u64>>,
     /// How many they are.
     pub counted: usize,
     /// Wires of each.
     pub wires: usize,
+    /// So many wires every solution has at least.
+    pub at_least: usize,
     /// Whether everything was tried.
     pub exhausted: bool,
-    /// Joints that were tried.
+    /// Contradictions that were met.
     pub tried: u64,
 }
 
 /// How far a search goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Limits {
-    /// Most joints that are tried.
+    /// Most contradictions.
     pub tried: u64,
     /// Most solutions that are kept.
     pub solutions: usize,
 }
 
-/// Searches with ever more wires, up to `most` of them, until something is found or everything was tried. `progress` hears the
-/// number of wires.
+/// Contradictions that a group of lugs is worth.
+const EFFORT_FOR_A_GROUP: u64 = 1000;
+
+/// Whether there is any solution; not if the limits end the search.
+pub(super) fn possible(task: &Task, limits: Limits, progress: &mut dyn FnMut(usize, u64)) -> bool {
+    Search::new(task, 0, limits.tried, progress).propose(task.elements.len()) == Answer::Holds
+}
+
+/// Searches for the fewest wires, up to `most` of them. `progress` hears the number of wires.
 pub(super) fn search(
     task: &Task,
     limits: Limits,
     most: Option<usize>,
     progress: &mut dyn FnMut(usize, u64),
 ) -> Searched {
-    let bound = Bound::new(task);
+    let mut best = None;
     let mut tried = 0;
-    let most = most.unwrap_or(task.elements.len());
-    let nets = Nets::new(task.elements.len());
-    for wires in 0..=most {
-        let found = BTreeMap::new();
-        let mut search = Search {
-            task,
-            bound: &bound,
-            wires,
-            limits,
-            tried,
-            found,
-            cut: false,
-            stopped: false,
-            progress: &mut *progress,
-        };
-        search.run(nets.clone(), 0);
-        tried = search.tried;
-        if !search.found.is_empty() {
-            let mut solutions: Vec<Vec<u64>> = search.found.into_values().collect();
-            solutions.sort_by_cached_key(|nets| rank(task, nets));
-            let counted = solutions.len();
-            return Searched { solutions, counted, wires, exhausted: !search.stopped, tried };
-        }
-        if search.stopped || !search.cut {
-            return Searched { solutions: Vec::new(), counted: 0, wires, exhausted: !search.stopped, tried };
+    // Wirings on fewer poles are quickly found, and among the best there are; all poles then have little to add.
+    for unused in spared(task) {
+        let left = limits.tried.saturating_sub(tried) / 2;
+        let mut search = Search::new(task, unused, left, progress);
+        let found = search.run(limits, most);
+        tried += search.clauses.contradictions();
+        if !found.solutions.is_empty() {
+            best = Some(found);
+            break;
         }
     }
-    Searched { solutions: Vec::new(), counted: 0, wires: most, exhausted: true, tried }
+    let most = best.as_ref().map(|best| best.wires).or(most);
+    let mut search = Search::new(task, 0, limits.tried.saturating_sub(tried), progress);
+    let mut searched = search.run(limits, most);
+    searched.tried += tried;
+    match best {
+        Some(best) if searched.solutions.is_empty() => {
+            Searched { at_least: searched.at_least.min(best.wires), exhausted: false, tried: searched.tried, ..best }
+        }
+        _ => searched,
+    }
+}
+
+/// Lugs of the selector's poles that a search may leave out to begin with: all but the first pole, all but two, and so on.
+fn spared(task: &Task) -> Vec<u64> {
+    let poles: Vec<u64> = task
+        .poles
+        .iter()
+        .filter(|pole| pole.of_selector)
+        .map(|pole| pole.lugs.iter().fold(0, |all, lug| all | 1 << lug))
+        .collect();
+    (2..poles.len()).map(|used| poles[used..].iter().fold(0, |all, pole| all | pole)).collect()
 }
 
 struct Search<'a> {
     task: &'a Task,
-    bound: &'a Bound,
-    wires: usize,
-    limits: Limits,
-    tried: u64,
-    found: BTreeMap<Signature, Vec<u64>>,
-    /// Whether the number of wires cut something off.
-    cut: bool,
-    stopped: bool,
-    progress: &'a mut dyn FnMut(usize, u64),
+    joints: Joints,
+    clauses: Clauses<'a>,
+    counters: Counters,
+    at_least: usize,
 }
 
-/// Joints between two words of progress.
-const PROGRESS: u64 = 4096;
+impl<'a> Search<'a> {
+    /// A search that leaves some lugs out.
+    fn new(task: &'a Task, unused: u64, most: u64, progress: &'a mut dyn FnMut(usize, u64)) -> Self {
+        let mut clauses = Clauses::new(most, progress);
+        let joints = Joints::new(task, unused, &mut clauses);
+        hold_apart(task, &joints, &mut clauses);
+        joints.nothing_for_nothing(task, &mut clauses);
+        joints.no_net_of_throws(task, &mut clauses);
+        joints.one_of_many(task, &mut clauses);
+        let counters = joints.counters(task, &mut clauses);
+        Self { task, joints, clauses, counters, at_least: 0 }
+    }
 
-/// Leads that must be one and are not: the components that hold them.
-struct Missing {
-    state: usize,
-    /// The component from which the search goes on, and the others.
-    from: u64,
-    others: u64,
-}
+    fn run(&mut self, limits: Limits, most: Option<usize>) -> Searched {
+        match self.propose(most.unwrap_or(self.task.elements.len())) {
+            Answer::Holds => {}
+            Answer::Contradicts => return self.nothing(true),
+            Answer::Unknown => return self.nothing(false),
+        }
+        let mut best = self.nets();
+        let steps = std::mem::take(&mut self.counters.steps);
+        let all = self.counters.all.clone();
+        // What small groups of lugs need at least is proved first: all of it together is then little more than their sum.
+        for (counter, last) in steps.iter().map(|step| (step, false)).chain([(&all, true)]) {
+            let effort = if last { u64::MAX } else { EFFORT_FOR_A_GROUP };
+            for (few, &more) in counter.iter().enumerate() {
+                match self.clauses.solve(&mut Together::new(self.task, &self.joints), &[!more], effort) {
+                    Answer::Contradicts => self.clauses.add(&[more]),
+                    Answer::Holds => {
+                        let nets = self.nets();
+                        if wires(self.task, &nets) < wires(self.task, &best) {
+                            best = nets;
+                        }
+                        break;
+                    }
+                    Answer::Unknown => break,
+                }
+                if last {
+                    self.at_least = few + 1;
+                }
+            }
+        }
+        if wires(self.task, &best) > self.at_least {
+            best = self.fewer(best);
+        }
+        self.all(limits, &best)
+    }
 
-impl Search<'_> {
-    fn run(&mut self, mut nets: Nets, used: usize) {
-        if self.tried.is_multiple_of(PROGRESS) {
-            (self.progress)(self.wires, self.tried);
+    /// Asks for ever fewer wires.
+    fn fewer(&mut self, mut best: Nets) -> Nets {
+        while wires(self.task, &best) > self.at_least {
+            match self.propose(wires(self.task, &best) - 1) {
+                Answer::Holds => best = self.nets(),
+                Answer::Contradicts => self.at_least = wires(self.task, &best),
+                Answer::Unknown => break,
+            }
         }
-        self.tried += 1;
-        if self.tried > self.limits.tried || self.found.len() >= self.limits.solutions {
-            self.stopped = true;
-            return;
-        }
-        let components: Vec<Vec<u64>> = self.task.states.iter().map(|state| state.components(&nets)).collect();
-        let broken = |(state, sets): (&State, &Vec<u64>)| self.task.breaks(state, sets);
-        if self.task.states.iter().zip(&components).any(broken) {
-            return;
-        }
-        let spare = self.spare(&nets);
-        let Some(missing) = self.most_pressing(&nets, &components, spare) else {
+        best
+    }
+
+    fn nothing(&self, exhausted: bool) -> Searched {
+        let tried = self.clauses.contradictions();
+        Searched { solutions: Vec::new(), counted: 0, wires: 0, at_least: self.at_least, exhausted, tried }
+    }
+
+    /// All solutions with as many wires as one that is known.
+    fn all(&mut self, limits: Limits, known: &Nets) -> Searched {
+        let wires = wires(self.task, known);
+        let mut found: BTreeMap<_, Vec<u64>> = BTreeMap::new();
+        let mut next = Some(known.clone());
+        let mut exhausted = false;
+        while let Some(nets) = next.take() {
+            self.exclude(&nets);
             let mut solution: Vec<u64> = nets.all().filter(|net| net.count_ones() > 1).collect();
             solution.sort_unstable();
-            let best = self.found.entry(self.signature(&nets)).or_insert_with(|| solution.clone());
+            let best = found.entry(signature(self.task, &nets)).or_insert_with(|| solution.clone());
             *best = best.clone().min(solution);
-            return;
-        };
-        if used + self.bound.missing(self.task, &nets, &components).max(1) > self.wires {
-            self.cut = true;
-            return;
-        }
-        for (a, b) in self.candidates(&nets, &missing, spare) {
-            if self.stopped {
-                return;
+            if found.len() >= limits.solutions {
+                break;
             }
-            let mut joined = nets.clone();
-            if joined.join(a, b) {
-                self.run(joined, used + 1);
+            match self.propose(wires) {
+                Answer::Holds => next = Some(self.nets()),
+                answer => exhausted = answer == Answer::Contradicts && self.at_least == wires,
             }
-            self.part_alike(&mut nets, a, b);
         }
+        let mut solutions: Vec<Vec<u64>> = found.into_values().collect();
+        solutions.sort_by_cached_key(|nets| rank(self.task, nets));
+        let (counted, at_least) = (solutions.len(), self.at_least);
+        Searched { solutions, counted, wires, at_least, exhausted, tried: self.clauses.contradictions() }
     }
 
-    /// Of all leads that must be one and are not, those with the fewest ways to become it.
-    fn most_pressing(&self, nets: &Nets, components: &[Vec<u64>], spare: u64) -> Option<Missing> {
-        let mut best: Option<(usize, Missing)> = None;
-        for (index, (state, sets)) in self.task.states.iter().zip(components).enumerate() {
-            for &class in state.classes.iter().filter(|_| !state.free) {
-                let holding: Vec<u64> = sets.iter().copied().filter(|set| set & class != 0).collect();
-                if holding.len() < 2 {
-                    continue;
-                }
-                for &from in &holding {
-                    let others = holding.iter().filter(|&&set| set != from).fold(0, |all, set| all | set);
-                    let missing = Missing { state: index, from, others };
-                    let ways = self.candidates(nets, &missing, spare).len();
-                    if best.as_ref().is_none_or(|(fewest, _)| ways < *fewest) {
-                        best = Some((ways, missing));
-                    }
-                }
-            }
-        }
-        best.map(|(_, missing)| missing)
+    fn propose(&mut self, most: usize) -> Answer {
+        self.clauses.tell(most);
+        let more = self.counters.all.get(most).copied();
+        let assumptions: Vec<Lit> = more.into_iter().map(|more| !more).collect();
+        self.clauses.solve(&mut Together::new(self.task, &self.joints), &assumptions, u64::MAX)
     }
 
-    /// Pairs of nets, by their lowest members, one of which must be joined.
-    fn candidates(&self, nets: &Nets, missing: &Missing, spare: u64) -> Vec<(usize, usize)> {
-        let state = &self.task.states[missing.state];
-        let onward = state.contacts.iter().fold(missing.others, |all, contact| all | contact) & !missing.from;
-        let from = lowest(nets, missing.from & !spare);
-        let to = lowest(nets, onward & !spare);
-        let mut pairs = Vec::with_capacity(from.len() * to.len());
-        for &b in &to {
-            for &a in &from {
-                if !nets.parted(a, b) {
-                    pairs.push((a, b));
-                }
-            }
-        }
-        pairs
+    fn nets(&self) -> Nets {
+        self.joints.nets(|joint| self.clauses.holds(joint))
     }
 
-    /// Lone lugs that one on an earlier pole can stand for: nothing is gained by joining them.
-    fn spare(&self, nets: &Nets) -> u64 {
-        let poles = &self.task.poles;
-        let mut spare = 0;
-        for (index, pole) in poles.iter().enumerate() {
-            for (place, &lug) in pole.lugs.iter().enumerate().filter(|&(_, &lug)| nets.alone(lug)) {
-                if poles[..index].iter().any(|earlier| twins(nets, pole, earlier, place)) {
-                    spare |= 1 << lug;
-                }
-            }
-        }
-        spare
-    }
-
-    /// Holds the pair apart, and with it every pair that is the same but for lugs that can stand for each other.
-    fn part_alike(&self, nets: &mut Nets, a: usize, b: usize) {
-        let twins_of = |lug: usize| -> Vec<usize> {
-            let Some(pole) = self.task.poles.iter().find(|pole| pole.lugs.contains(&lug)) else { return vec![lug] };
-            let place = pole.lugs.iter().position(|&other| other == lug).unwrap_or(0);
-            let alike = self.task.poles.iter().filter(|other| twins(nets, pole, other, place));
-            let others = alike.map(|other| other.lugs[place]).filter(|&other| other != lug);
-            std::iter::once(lug).chain(others).collect()
-        };
-        let (of_a, of_b) = (twins_of(a), twins_of(b));
-        if of_a.len() > 1 && of_b.len() > 1 {
-            // Both ends are such lugs: pairing twins with twins would part more than was tried.
-            nets.part(a, b);
-            return;
-        }
-        for &a in &of_a {
-            for &b in &of_b {
-                nets.part(a, b);
-            }
-        }
-    }
-
-    /// What a solution comes to: which leads are joined directly, and which leads each pole, or each contact of a pole with
-    /// separate throws, can join. Solutions that differ in nothing else count as one.
-    fn signature(&self, nets: &Nets) -> Signature {
-        let leads = (1u64 << self.task.leads) - 1;
-        let mut lone = 0;
-        let mut led = |lug: usize| match nets.members(lug) {
-            net if net & leads != 0 => net & leads,
-            net if net.count_ones() == 1 => 0,
-            // A link between lugs alone is only like itself.
-            net => {
-                lone = 1;
-                net
-            }
-        };
-        let mut poles = Vec::new();
-        for pole in &self.task.poles {
-            let nets: Vec<u64> = pole.lugs.iter().map(|&lug| led(lug)).collect();
-            if !pole.separate {
-                poles.push((pole.alike, 0, nets));
-                continue;
-            }
-            poles.push((pole.alike, 0, vec![nets[0]]));
-            poles.extend((1..nets.len()).map(|place| (pole.alike, place, vec![nets[0], nets[place]])));
-        }
-        poles.sort_unstable();
-        let mut joined: Vec<u64> = nets.all().map(|net| if lone == 1 { net } else { net & leads }).collect();
-        joined.sort_unstable();
-        joined.dedup();
-        (joined, poles)
+    /// Excludes a solution: any other with as many wires lacks one of its.
+    fn exclude(&mut self, nets: &Nets) {
+        let wired = (0..self.task.elements.len()).filter(|&element| nets.net(element) != element);
+        let clause: Vec<Lit> = wired.map(|element| !self.joints.of(nets.net(element), element)).collect();
+        self.clauses.add(&clause);
     }
 }
 
-/// See [`Search::signature`].
-type Signature = (Vec<u64>, Vec<(usize, usize, Vec<u64>)>);
-
-/// Whether the lugs in one place of two poles can stand for each other: the poles are alike in all that was decided; or the lugs
-/// are throws of which nothing was decided apart, each closed in one position alone, and their common lugs are one net.
-fn twins(nets: &Nets, one: &Pole, other: &Pole, place: usize) -> bool {
-    if one.alike != other.alike {
-        return false;
-    }
-    let throws =
-        one.separate && place > 0 && !nets.alone(one.lugs[0]) && nets.net(one.lugs[0]) == nets.net(other.lugs[0]);
-    let same = nets.alike(&one.lugs[place..=place], &other.lugs[place..=place]);
-    same && (throws || nets.alike(&one.lugs, &other.lugs))
-}
-
-/// The lowest member of each net in a set of elements.
-fn lowest(nets: &Nets, mut set: u64) -> Vec<usize> {
-    let mut found = Vec::new();
-    while set != 0 {
-        let element = set.trailing_zeros() as usize;
-        found.push(nets.net(element));
-        set &= !nets.members(element);
-    }
-    found
+fn wires(task: &Task, nets: &Nets) -> usize {
+    task.elements.len() - nets.all().count()
 }
 
 /// Every order of so many things.

@@ -61,8 +61,9 @@ impl Surveyor {
     /// weighting), since that is how they are compared. Then, note by note, the relative spectral error
     /// sqrt(sum (a_n - b_n)^2 / sum (a_n^2 + b_n^2) / 2) over amplitudes of partials; Horner, Beauchamp and So ("A search for best
     /// error metrics to predict discrimination of original and spectrally altered musical instrument sounds", ICMC 2004) found
-    /// that the relative spectral error explains 91 % of what listeners tell apart, differences in dB 82 %. Theirs is relative to
-    /// the original; here neither is, so the mean of both powers stands below.
+    /// that the relative spectral error explains 91 % of what listeners tell apart, differences in dB 82 % (from its abstract; the
+    /// form of the error is from memory). Theirs is relative to the original; here neither is, so the mean of both powers stands
+    /// below.
     pub fn distances(&mut self, controls: &Controls) -> Distances {
         let notes = Notes::new(&self.assembly.guitar, self.wiring.grid());
         let spectra: Vec<Option<Vec<f64>>> =

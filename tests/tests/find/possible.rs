@@ -115,3 +115,12 @@ fn a_series_switch_is_found() {
     // Four for the ordinary table, three for the neck's ground lead between ground and the bridge.
     assert_eq!(found(&table(&POSITIONS, more), ORDINARY).wires, 7);
 }
+
+#[test]
+fn a_phase_switch_is_found_with_the_fewest_wires() {
+    let more = "[switches.phase.up]\n2 = \"bridge + reversed middle\"\n3 = \"reversed middle\"\n\
+                4 = \"neck + reversed middle\"";
+    let found = found(&table(&POSITIONS, more), ORDINARY);
+    // By hand: four for the ordinary table less the middle's throw, and six lugs of a push-pull that crosses the middle's leads.
+    assert_eq!((found.wires, found.at_least), (9, 9));
+}

@@ -1,0 +1,139 @@
+//! A formula of propositional logic that grows: literals, clauses, counters and orders over them.
+
+use batsat::{Callbacks, ClauseKind, Lit, Solver, SolverInterface, SolverOpts, Theory, lbool};
+
+/// Clauses under a solver that learns from every contradiction.
+pub(super) struct Clauses<'a> {
+    solver: Solver<Watch<'a>>,
+}
+
+/// Hears how the search goes, and ends it.
+struct Watch<'a> {
+    contradictions: u64,
+    most: u64,
+    /// How many end the present question.
+    pause: u64,
+    wires: usize,
+    progress: &'a mut dyn FnMut(usize, u64),
+}
+
+/// Contradictions between two words of progress.
+const PROGRESS: u64 = 1024;
+
+impl Callbacks for Watch<'_> {
+    fn on_new_clause(&mut self, _: &[Lit], kind: ClauseKind) {
+        if kind != ClauseKind::Axiom {
+            self.contradictions += 1;
+            if self.contradictions.is_multiple_of(PROGRESS) {
+                (self.progress)(self.wires, self.contradictions);
+            }
+        }
+    }
+
+    fn stop(&self) -> bool {
+        self.contradictions >= self.most.min(self.pause)
+    }
+}
+
+/// What the clauses come to under some assumptions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Answer {
+    /// They hold together; the literals' values are there to be asked for.
+    Holds,
+    /// They contradict each other.
+    Contradicts,
+    /// Nobody knows: the effort is spent.
+    Unknown,
+}
+
+impl<'a> Clauses<'a> {
+    /// No clause. `progress` hears the number of wires that is being tried, and the contradictions met; after `most` of them no
+    /// answer is sought any more.
+    pub fn new(most: u64, progress: &'a mut dyn FnMut(usize, u64)) -> Self {
+        let watch = Watch { contradictions: 0, most, pause: most, wires: 0, progress };
+        Self { solver: Solver::new(SolverOpts::default(), watch) }
+    }
+
+    /// Something to be decided, no to begin with.
+    pub fn choice(&mut self) -> Lit {
+        Lit::new(self.solver.new_var(lbool::UNDEF, true), true)
+    }
+
+    /// Something that follows from choices. It must be safe to call it untrue where no clause makes it true.
+    pub fn consequence(&mut self) -> Lit {
+        Lit::new(self.solver.new_var(lbool::UNDEF, false), true)
+    }
+
+    /// At least one of these is true.
+    pub fn add(&mut self, literals: &[Lit]) {
+        self.solver.add_clause_reuse(&mut literals.to_vec());
+    }
+
+    /// Whether all clauses and assumptions can be true at once, together with what `theory` adds on the way. `most` is the most
+    /// contradictions that the answer may cost.
+    pub fn solve<T: Theory>(&mut self, theory: &mut T, assumptions: &[Lit], most: u64) -> Answer {
+        let watch = self.solver.cb_mut();
+        watch.pause = watch.contradictions.saturating_add(most);
+        match self.solver.solve_limited_th(theory, assumptions) {
+            answer if answer == lbool::TRUE => Answer::Holds,
+            answer if answer == lbool::FALSE => Answer::Contradicts,
+            _ => Answer::Unknown,
+        }
+    }
+
+    /// The number of wires that progress hears of from now on.
+    pub fn tell(&mut self, wires: usize) {
+        self.solver.cb_mut().wires = wires;
+    }
+
+    /// Whether a literal is true in the last answer.
+    pub fn holds(&self, literal: Lit) -> bool {
+        self.solver.value_lit(literal) == lbool::TRUE
+    }
+
+    /// Contradictions met so far.
+    pub fn contradictions(&self) -> u64 {
+        self.solver.cb().contradictions
+    }
+
+    /// Literals of which number k (from 0) is true when more than k of the literals counted by two such lists are: a totaliser
+    /// (Bailleux and Boufkhad, CP 2003).
+    pub fn sum(&mut self, one: &[Lit], other: &[Lit]) -> Vec<Lit> {
+        let sum: Vec<Lit> = (0..one.len() + other.len()).map(|_| self.consequence()).collect();
+        for a in 0..=one.len() {
+            for b in (0..=other.len()).filter(|b| a + b > 0) {
+                let mut clause = vec![sum[a + b - 1]];
+                clause.extend((a > 0).then(|| !one[a - 1]));
+                clause.extend((b > 0).then(|| !other[b - 1]));
+                self.add(&clause);
+            }
+        }
+        sum
+    }
+
+    /// The sum of many such lists, by pairs; what comes on the way is added to `steps`.
+    pub fn sum_of_all(&mut self, mut lists: Vec<Vec<Lit>>, steps: &mut Vec<Vec<Lit>>) -> Vec<Lit> {
+        while lists.len() > 1 {
+            let pair = |pair: &[Vec<Lit>]| match pair {
+                [one, other] => self.sum(one, other),
+                rest => rest.concat(),
+            };
+            lists = lists.chunks(2).map(pair).collect();
+            steps.extend(lists.iter().cloned());
+        }
+        lists.pop().unwrap_or_default()
+    }
+
+    /// Where `condition` is true, the first list is not behind the second in the order in which true comes before untrue.
+    pub fn not_behind(&mut self, condition: Option<Lit>, first: &[Lit], second: &[Lit]) {
+        let mut equal_so_far = condition;
+        for (&a, &b) in first.iter().zip(second) {
+            let unless: Vec<Lit> = equal_so_far.map(|equal| !equal).into_iter().collect();
+            self.add(&[&unless[..], &[a, !b]].concat());
+            let still_equal = self.consequence();
+            self.add(&[&unless[..], &[!b, still_equal]].concat());
+            self.add(&[&unless[..], &[a, still_equal]].concat());
+            equal_so_far = Some(still_equal);
+        }
+    }
+}
