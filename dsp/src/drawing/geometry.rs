@@ -160,6 +160,26 @@ pub struct LegendEntry {
     pub swatch: [Point; 2],
 }
 
+impl Wire {
+    /// The short stretches of it, each of two points, with which it goes over other wires.
+    pub fn bridges(&self) -> impl Iterator<Item = [Point; 2]> + '_ {
+        const HALF: f64 = 0.9;
+        let on = |pair: &[Point], at: Point| {
+            let between = |a: f64, b: f64, at: f64| a.min(b) <= at && at <= a.max(b);
+            let level = pair[0].y == pair[1].y && pair[0].y == at.y && between(pair[0].x, pair[1].x, at.x);
+            let upright = pair[0].x == pair[1].x && pair[0].x == at.x && between(pair[0].y, pair[1].y, at.y);
+            level || upright
+        };
+        self.crossings.iter().filter_map(move |&at| {
+            let pair = self.path.windows(2).find(|pair| on(pair, at))?;
+            Some(match pair[0].y == pair[1].y {
+                true => [Point::new(at.x - HALF, at.y), Point::new(at.x + HALF, at.y)],
+                false => [Point::new(at.x, at.y - HALF), Point::new(at.x, at.y + HALF)],
+            })
+        })
+    }
+}
+
 impl Drawing {
     /// Whether it shows symbols.
     pub fn is_schematic(&self) -> bool {

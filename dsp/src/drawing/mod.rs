@@ -24,7 +24,8 @@ pub use geometry::{
 };
 pub use harness::Connection;
 pub use live::Live;
-pub use palette::{DARK, Ink, LIGHT, Palette, Rgb};
+pub use palette::{DARK, GAP, GLOW, Ink, LIGHT, OUTLINE, Palette, Rgb, WIRE};
 pub use pictorial::pictorial;
 pub use schematic::schematic;
 pub use svg::{Style, to_svg};
+pub use tags::earth;

@@ -75,6 +75,36 @@ pub const DARK: Palette = Palette {
     ],
 };
 
+/// Thickness of outlines, in millimetres.
+pub const OUTLINE: f64 = 0.35;
+/// Thickness of a wire, in millimetres.
+pub const WIRE: f64 = 0.65;
+/// Thickness of ground, in millimetres.
+pub const GROUND: f64 = 1.0;
+/// Width of the gap that a wire leaves in one that it goes over, in millimetres.
+pub const GAP: f64 = 3.4 * WIRE;
+/// Thickness of the light behind a live wire, in millimetres.
+pub const GLOW: f64 = 2.2;
+
+impl Ink {
+    /// Thickness of its wires, in millimetres.
+    pub fn thickness(&self) -> f64 {
+        if self.ground { GROUND } else { WIRE }
+    }
+
+    /// Dashes and gaps in turn, in millimetres, of the palette's rounds: whole (none), dashed, dotted, dash and dot, and
+    /// longer ones.
+    pub fn dashes(&self) -> Vec<f64> {
+        match self.round {
+            0 => Vec::new(),
+            1 => vec![3.0, 1.6],
+            2 => vec![0.3, 1.6],
+            3 => vec![4.0, 1.6, 0.3, 1.6],
+            more => vec![2.0 * more as f64, 1.6],
+        }
+    }
+}
+
 impl Palette {
     /// How a joint of an assembly is drawn.
     pub fn ink(&self, joint: usize) -> Ink {

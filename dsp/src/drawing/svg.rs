@@ -5,7 +5,7 @@ use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
 
 use super::geometry::{Drawing, DrawnKind, Point, Shape, TextRole};
 use super::live::Live;
-use super::palette::{Ink, LIGHT, Palette, Rgb};
+use super::palette::{GAP, GLOW, Ink, LIGHT, OUTLINE, Palette, Rgb, WIRE};
 use super::tags::earth;
 
 /// How a drawing is painted.
@@ -23,15 +23,6 @@ impl Default for Style<'_> {
         Self { palette: &LIGHT, id: "drawing" }
     }
 }
-
-/// Thickness of outlines, in millimetres.
-const OUTLINE: f64 = 0.35;
-/// Thickness of a wire, in millimetres.
-const WIRE: f64 = 0.65;
-/// Thickness of ground, in millimetres.
-const GROUND: f64 = 1.0;
-/// Thickness of the light behind a live wire, in millimetres.
-const GLOW: f64 = 2.2;
 
 /// The drawing as one SVG element with a title and a description; lit where `live` says that the signal runs. Without
 /// it, a schematic shows its switches in position 1. No script, no style sheet, no reference to anything outside.
@@ -99,8 +90,8 @@ impl Page<'_> {
     }
 
     fn wire(&mut self, points: &[Point], ink: Ink) {
-        let thickness = if ink.ground { GROUND } else { WIRE };
-        self.line(points, ink.colour, thickness, &dashes(ink.round));
+        let dashes = ink.dashes().into_iter().map(number).collect::<Vec<_>>().join(" ");
+        self.line(points, ink.colour, ink.thickness(), &dashes);
     }
 
     fn lights(&mut self, drawing: &Drawing, live: Option<&Live>) {
@@ -156,10 +147,8 @@ impl Page<'_> {
     fn wires(&mut self, drawing: &Drawing) {
         // A wire that goes over another one leaves a gap in it: paper first, then the wire.
         for wire in &drawing.wires {
-            for &at in &wire.crossings {
-                for stretch in over(&wire.path, at) {
-                    self.line(&stretch, self.palette.paper, WIRE * 3.4, "");
-                }
+            for stretch in wire.bridges() {
+                self.line(&stretch, self.palette.paper, GAP, "");
             }
             self.wire(&wire.path, self.palette.ink(wire.joint));
         }
@@ -226,22 +215,6 @@ impl Page<'_> {
     }
 }
 
-/// A short stretch of a path around a place on it.
-fn over(path: &[Point], at: Point) -> Vec<Vec<Point>> {
-    const HALF: f64 = 0.9;
-    let on = |pair: &&[Point]| {
-        let (level, upright) = (pair[0].y == pair[1].y, pair[0].x == pair[1].x);
-        let between = |a: f64, b: f64, at: f64| a.min(b) <= at && at <= a.max(b);
-        (level && pair[0].y == at.y && between(pair[0].x, pair[1].x, at.x))
-            || (upright && pair[0].x == at.x && between(pair[0].y, pair[1].y, at.y))
-    };
-    let around = |pair: &[Point]| match pair[0].y == pair[1].y {
-        true => vec![Point::new(at.x - HALF, at.y), Point::new(at.x + HALF, at.y)],
-        false => vec![Point::new(at.x, at.y - HALF), Point::new(at.x, at.y + HALF)],
-    };
-    path.windows(2).find(on).map(around).into_iter().collect()
-}
-
 fn element<'a>(name: &'a str, attributes: &[(&str, &str)]) -> BytesStart<'a> {
     BytesStart::new(name).with_attributes(attributes.iter().copied())
 }
@@ -259,15 +232,4 @@ fn number(value: f64) -> String {
 
 fn hex([red, green, blue]: Rgb) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
-}
-
-/// Dashes in millimetres of the palette's rounds: whole, dashed, dotted, dash and dot, and longer ones.
-fn dashes(round: usize) -> String {
-    match round {
-        0 => String::new(),
-        1 => "3 1.6".into(),
-        2 => "0.3 1.6".into(),
-        3 => "4 1.6 0.3 1.6".into(),
-        more => format!("{} 1.6", 2 * more),
-    }
 }

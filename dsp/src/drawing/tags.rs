@@ -81,8 +81,8 @@ pub(super) fn crop(drawing: &mut Drawing) {
     shift(drawing, by);
 }
 
-/// The three lines of an earth symbol that hangs from a place.
-pub(super) fn earth(at: Point) -> Vec<Vec<Point>> {
+/// The three lines of an earth symbol that hangs from a place (IEC 60617-02-15-01).
+pub fn earth(at: Point) -> Vec<Vec<Point>> {
     let bar = |half: f64, down: f64| vec![Point::new(at.x - half, at.y + down), Point::new(at.x + half, at.y + down)];
     vec![bar(1.9, 0.0), bar(1.2, 0.9), bar(0.5, 1.8)]
 }

@@ -124,8 +124,8 @@ impl App {
         actions::carry_out(self, action, host);
     }
 
-    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled.
+    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled or surveyed.
     pub fn moves(&self) -> bool {
-        self.desk.working() || self.spectrum.is_behind(&self.taps)
+        self.desk.working() || self.desk.surveying() || self.spectrum.is_behind(&self.taps)
     }
 }

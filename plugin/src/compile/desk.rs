@@ -10,6 +10,7 @@ use super::followed::{Followed, Sounding};
 use super::handover::{Handover, Targets};
 use super::names::position_names;
 use super::run::{Compiled, Stopped, compile};
+use super::surveyed::{Surveyed, survey};
 use crate::session::{Bench, Project, Unreadable};
 
 /// The project on the bench, what became of it, and the way to the audio thread.
@@ -52,6 +53,9 @@ pub(super) struct State {
     /// What the newest compiled project needs to follow notes.
     followed: Option<Arc<Followed>>,
     names: [Vec<String>; 2],
+    /// The step of the tray that somebody wants surveyed.
+    step: Option<u8>,
+    surveyed: Option<Arc<Surveyed>>,
 }
 
 impl Desk {
@@ -73,6 +77,8 @@ impl Desk {
             analysis: None,
             followed: None,
             names,
+            step: None,
+            surveyed: None,
         };
         Self {
             state: Mutex::new(state),
@@ -156,10 +162,26 @@ impl Desk {
         state.analysis.clone()
     }
 
+    /// What was last drawn and surveyed, which may be older than the newest compiled project; each is a whole. Asking for it
+    /// makes the worker draw and survey that project with a step of the tray.
+    pub fn surveyed(&self, step: u8) -> Option<Arc<Surveyed>> {
+        let mut state = self.lock();
+        if state.step != Some(step) {
+            state.step = Some(step);
+            self.changed.notify_all();
+        }
+        state.surveyed.clone()
+    }
+
     /// Whether the newest project is still being compiled.
     pub fn working(&self) -> bool {
         let state = self.lock();
         state.done < state.generation
+    }
+
+    /// Whether what is wanted is still being drawn and surveyed.
+    pub fn surveying(&self) -> bool {
+        self.lock().to_survey().is_some()
     }
 
     /// Why the newest project cannot sound, if so.
@@ -225,10 +247,26 @@ impl Desk {
         }
     }
 
-    /// Waits until there is something to compile; false when the instance goes.
+    /// Draws and surveys what is wanted, unless `stop` says so or something newer is there; that comes first.
+    pub fn survey(&self, stop: &dyn Fn() -> bool) {
+        let Some((analysis, step)) = self.lock().to_survey() else { return };
+        let superseded = || {
+            let state = self.lock();
+            state.job().is_some() || state.step != Some(step)
+        };
+        let unwanted = || stop() || superseded();
+        let attempt = std::panic::AssertUnwindSafe(|| survey(&analysis, step, &unwanted));
+        // A panic leaves a survey of nothing, so that it is not tried again and again.
+        let nothing = Surveyed { generation: analysis.generation, step, benches: [None, None] };
+        if let Some(surveyed) = std::panic::catch_unwind(attempt).unwrap_or(Some(nothing)) {
+            self.lock().surveyed = Some(Arc::new(surveyed));
+        }
+    }
+
+    /// Waits until there is something to compile or to survey; false when the instance goes.
     pub(super) fn wait(&self) -> bool {
         let mut state = self.lock();
-        while !state.stopping && state.job().is_none() {
+        while !state.stopping && state.job().is_none() && state.to_survey().is_none() {
             state = self.changed.wait(state).unwrap_or_else(|poisoned| poisoned.into_inner());
         }
         !state.stopping
@@ -262,6 +300,13 @@ impl State {
     fn job(&self) -> Option<(Arc<Project>, u64, Option<f64>)> {
         let wanted = self.sample_rate.is_some() || self.looked_at;
         (wanted && self.done < self.generation).then(|| (self.project.clone(), self.generation, self.sample_rate))
+    }
+
+    /// What is to be drawn and surveyed, with which step of the tray, if anything.
+    fn to_survey(&self) -> Option<(Arc<Analysis>, u8)> {
+        let (analysis, step) = (self.analysis.as_ref()?, self.step?);
+        let done = |surveyed: &Arc<Surveyed>| surveyed.generation == analysis.generation && surveyed.step == step;
+        (!self.surveyed.as_ref().is_some_and(done)).then(|| (analysis.clone(), step))
     }
 
     /// Notes what became of a generation, and returns its targets.

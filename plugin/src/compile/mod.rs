@@ -12,6 +12,7 @@ mod handover;
 pub mod names;
 mod option_target;
 mod run;
+mod surveyed;
 mod worker;
 
 pub use analysis::{Analysis, BenchAnalysis};
@@ -20,4 +21,5 @@ pub use followed::{Followed, Sounding};
 pub use handover::{Handover, Targets};
 pub use option_target::{OptionTarget, Trial};
 pub use run::{Compiled, Stopped, compile};
+pub use surveyed::{Surveyed, SurveyedBench};
 pub use worker::Worker;

@@ -20,6 +20,7 @@ impl Worker {
         let run = move || {
             while theirs.wait() {
                 theirs.work(&|| theirs.stopping());
+                theirs.survey(&|| theirs.stopping());
             }
         };
         let thread = std::thread::Builder::new().name("dryfit-compile".into()).spawn(run).ok();

@@ -17,6 +17,8 @@ pub struct Memory {
     pub difference: bool,
     /// Whether tolerance bands are drawn.
     pub bands: bool,
+    /// Whether the large drawing is in symbols.
+    pub symbols: bool,
     /// The bench that is in front where there is room for one only.
     pub front: BenchId,
     /// The aside that is open.
@@ -54,6 +56,8 @@ pub enum Aside {
     Recorded,
     /// A bench's document as text.
     Document(BenchId),
+    /// A bench's wiring, drawn large.
+    Drawing(BenchId),
     /// Blind comparison.
     Blind,
     /// The keys.

@@ -24,6 +24,7 @@ mod paper;
 mod style;
 mod tabs;
 mod tray;
+mod wiring;
 
 pub use action::{Action, ControlId, Field};
 pub use memory::{Aside, Memory, Theme};

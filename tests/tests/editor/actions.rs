@@ -4,7 +4,7 @@ use dryfit_plugin::editor::*;
 use egui_kittest::kittest::{NodeT, Queryable};
 
 use super::fixtures::{CAPACITORS, SERIES, view};
-use super::stage::{click, did, put, stage, wide};
+use super::stage::{click, did, named, put, stage, wide};
 
 #[test]
 fn nothing_happens_by_itself() {
@@ -60,9 +60,12 @@ fn a_wiring_and_an_add_on_are_chosen_from_lists() {
 #[test]
 fn asides_open_over_the_benches_and_close_again() {
     let mut harness = wide(view(&CAPACITORS));
-    for (button, title) in
-        [("as recorded", "guitar"), ("text of B", "document of bench B"), ("what the keys do", "redo")]
-    {
+    for (button, title) in [
+        ("as recorded", "guitar"),
+        ("text of B", "document of bench B"),
+        ("drawing of bench A", "large drawing of bench A"),
+        ("what the keys do", "redo"),
+    ] {
         assert_eq!(click(&mut harness, button), []);
         assert!(harness.query_all_by_label(title).next().is_some(), "{button}");
         assert!(harness.query_by_label("copy to B").is_none(), "{button}: the benches are still there");
@@ -75,8 +78,14 @@ fn asides_open_over_the_benches_and_close_again() {
 #[test]
 fn every_control_has_a_name() {
     use egui::accesskit::Role;
-    for aside in [None, Some(Aside::Recorded), Some(Aside::Document(BenchId::A)), Some(Aside::Blind), Some(Aside::Keys)]
-    {
+    for aside in [
+        None,
+        Some(Aside::Drawing(BenchId::B)),
+        Some(Aside::Recorded),
+        Some(Aside::Document(BenchId::A)),
+        Some(Aside::Blind),
+        Some(Aside::Keys),
+    ] {
         let mut harness = stage(view(&SERIES), Memory { aside, ..Memory::default() }, OPENS_AT);
         harness.run();
         let mut counted = 0;
@@ -91,5 +100,26 @@ fn every_control_has_a_name() {
             }
         }
         assert!(counted > 20, "{aside:?}: only {counted} controls");
+    }
+}
+
+/// The lug under the pointer tells its net, in both drawings.
+#[test]
+fn a_lug_under_the_pointer_tells_what_it_is_joined_to() {
+    for symbols in [false, true] {
+        let memory = Memory { aside: Some(Aside::Drawing(BenchId::A)), symbols, ..Memory::default() };
+        let model = view(&CAPACITORS);
+        let drawn = model.benches[0].drawn.clone().unwrap();
+        let drawing = if symbols { drawn.schematic } else { drawn.pictorial };
+        let mut harness = stage(model, memory, OPENS_AT);
+        harness.run();
+        let place = named(&harness, "large drawing of bench A").rect();
+        let (_, lug) = drawing.lugs().find(|(_, lug)| lug.name == "volume.2").unwrap();
+        let scale = place.width() / drawing.size.x as f32;
+        harness.hover_at(place.min + scale * egui::vec2(lug.at.x as f32, lug.at.y as f32));
+        // A tooltip waits until the pointer rests.
+        harness.run_steps(60);
+        let told = harness.query_all_by_label_contains("volume.2: net jack, joined to").count();
+        assert_eq!(told, 1, "symbols: {symbols}");
     }
 }

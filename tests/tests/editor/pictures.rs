@@ -124,3 +124,19 @@ fn as_many_knobs_and_switches_as_a_wiring_may_have() {
     let memory = Memory { difference: true, ..Memory::default() };
     picture("narrow-light-crowded", super::fixtures::crowded(view(&SERIES)), memory, NARROW, 1.0);
 }
+
+#[test]
+fn a_wiring_drawn_from_the_lug_side() {
+    picture("aside-drawing-light", view(&CAPACITORS), open(Aside::Drawing(BenchId::A)), WIDE, 1.0);
+}
+
+#[test]
+fn a_wiring_as_a_schematic_in_a_dark_room() {
+    let memory = Memory { aside: Some(Aside::Drawing(BenchId::B)), symbols: true, ..dark() };
+    picture("aside-drawing-schematic-dark-2x", view(&SERIES), memory, WIDE, 2.0);
+}
+
+#[test]
+fn a_wiring_drawn_where_it_is_narrow() {
+    picture("aside-drawing-light-narrow", view(&CAPACITORS), open(Aside::Drawing(BenchId::B)), NARROW, 1.0);
+}

@@ -1,7 +1,10 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::document::Library;
+use dryfit_dsp::survey::Surveyor;
+use dryfit_dsp::units::{self, Quantity};
 use dryfit_plugin::app::{App, Gestures, Moved};
 use dryfit_plugin::compile::{Desk, Worker};
 use dryfit_plugin::editor::{Action, BenchId, Blind, ControlId, Field, Listen, NetRole, Place, TraySeries, Trust};
@@ -78,7 +81,7 @@ impl Instance {
     fn settled(&mut self) -> &dryfit_plugin::editor::ViewModel {
         let start = Instant::now();
         self.app.model();
-        while self.desk.working() {
+        while self.desk.working() || self.desk.surveying() {
             assert!(start.elapsed() < Duration::from_secs(60));
             std::thread::sleep(Duration::from_millis(1));
         }
@@ -99,6 +102,52 @@ fn the_first_picture_tells_the_three_answers() {
     assert_eq!(sounds, ["bridge", "bridge + middle", "middle", "middle + neck", "neck"]);
     assert!(model.benches.iter().all(|bench| !bench.working && bench.document.sounding));
     assert!(model.notices.iter().all(|notice| notice.place != Place::Session), "{:?}", model.notices);
+}
+
+/// Source: the survey, which `tests/tests/survey` holds to the outside.
+#[test]
+fn the_positions_of_a_bench_are_those_of_its_survey_with_the_value_on_trial() {
+    for step in [0, 4] {
+        let mut instance = Instance::with_tray_step(step);
+        instance.settled();
+        instance.act(Action::ChooseTrayPart { bench: BenchId::A, part: "cable".into() });
+        let bench = instance.settled().benches[0].clone();
+        let project = instance.desk.project();
+        let mut controls = Controls::default();
+        assert_eq!(project.tray.value_at(step as u8).is_some(), step > 0);
+        if let Some(cable) = project.tray.value_at(step as u8) {
+            controls.load.cable = units::parse(cable, Quantity::Capacitance).unwrap();
+        }
+        let assembly = project.assemble(Bench::A).unwrap();
+        let mut surveyor = Surveyor::new(&assembly).unwrap();
+        let figures = surveyor.positions(&controls).unwrap();
+        assert_eq!(bench.positions.len(), figures.len());
+        for (row, figures) in bench.positions.iter().zip(&figures) {
+            let resonance = figures.resonance.as_ref().unwrap().hertz / 1e3;
+            assert_eq!(row.resonance, format!("{resonance:.1} kHz"), "step {step}");
+            assert_eq!(row.sound, figures.reading.words);
+            let level: f64 = row.level.trim_end_matches(" dB").replace('\u{2212}', "-").parse().unwrap();
+            assert!((level - figures.level_db).abs() < 0.051);
+        }
+        let (nearest, distance) = surveyor.distances(&controls).nearest(2).unwrap();
+        let said =
+            format!("nearest pair: 2 and {nearest}, {:.0} % of the spectrum apart", 100.0 * distance.relative_error);
+        assert_eq!(bench.nearest, said);
+    }
+}
+
+#[test]
+fn a_drawing_is_there_once_it_is_worked_out_and_its_live_path_follows_the_selector() {
+    let mut instance = Instance::new();
+    let model = instance.settled();
+    for bench in &model.benches {
+        let drawn = bench.drawn.as_ref().expect("it was drawn");
+        assert!(!drawn.pictorial.is_schematic() && drawn.schematic.is_schematic());
+        let lit = drawn.live.wires(&drawn.pictorial).iter().filter(|lit| **lit).count();
+        assert!(lit > 2, "{lit} wires carry the signal from the bridge to the jack");
+        let drawn_joints: Vec<_> = drawn.pictorial.legend.iter().map(|entry| entry.joint).collect();
+        assert!(bench.nets.iter().all(|net| drawn_joints.contains(&net.joint)), "a colour for every net");
+    }
 }
 
 /// The bridge's way in position 1 of the preset: its hot lead, the selector, the volume pot, the jack.

@@ -1,27 +1,23 @@
 //! A bench.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::{AddOn, DocumentKind, Part, PartKind, Taper, Wiring};
+use dryfit_dsp::document::{AddOn, Assembly, DocumentKind, Part, PartKind, Taper, Wiring};
 use dryfit_dsp::drawing::Live;
 use dryfit_dsp::units::{self, Quantity};
 
 use super::measured::Measured;
-use super::{nets, session_bench, trust};
+use super::{Shown, nets, positions, session_bench, trust};
 use crate::app::actions::words;
 use crate::app::{App, problems};
-use crate::editor::{AddOnView, BenchId, BenchView, DocumentView, PartRow, Trust};
+use crate::compile::SurveyedBench;
+use crate::editor::{AddOnView, BenchId, BenchView, DocumentView, DrawnWiring, PartRow, Trust};
 use crate::session::{Bench, Project, Setup, TrayPart};
 
-pub(super) fn view(
-    app: &App,
-    project: &Project,
-    id: BenchId,
-    controls: &Controls,
-    measured: Option<&Measured>,
-    working: bool,
-) -> BenchView {
+pub(super) fn view(app: &App, now: &Shown, id: BenchId, measured: Option<&Measured>) -> BenchView {
+    let (project, controls) = (&*now.project, &now.controls);
     let setup = project.bench(session_bench(id));
     let heard = project.heard(session_bench(id), controls.step);
     let Ok(wiring) = heard.read() else { return BenchView::default() };
@@ -36,20 +32,38 @@ pub(super) fn view(
         trust: found
             .and_then(|(_, bench)| bench.assessment.as_ref())
             .map_or(Trust::Unknown, |it| trust(it, app.parameters.note_following.value())),
-        working,
+        working: now.working,
         document: document(app, setup, id),
         ..BenchView::default()
     };
-    if let Some((analysed, bench)) = found {
-        view.positions = bench.positions.rows.clone();
-        let here = controls.position.clamp(1, analysed.assembly.controls.positions);
-        view.positions.iter_mut().for_each(|row| row.here = row.position == here);
-        view.nearest = bench.positions.nearest.clone();
-        let live = Live::new(&analysed.assembly, controls);
-        view.nets = nets::nets(&analysed.assembly, &live);
-        view.contacts = nets::contacts(&analysed.assembly, controls, &live);
+    let surveyed = now.surveyed.as_ref().and_then(|surveyed| surveyed.benches[id.index()].as_ref());
+    if let Some(surveyed) = surveyed {
+        show_survey(&mut view, surveyed, controls);
+    } else if let Some((analysed, _)) = found {
+        show_joints(&mut view, &analysed.assembly, controls);
     }
     view
+}
+
+fn show_survey(view: &mut BenchView, surveyed: &SurveyedBench, controls: &Controls) {
+    let assembly = &surveyed.assembly;
+    let here = controls.position.clamp(1, assembly.controls.positions);
+    view.positions = positions::rows(surveyed);
+    view.positions.iter_mut().for_each(|row| row.here = row.position == here);
+    view.nearest = positions::nearest(&surveyed.distances);
+    let live = show_joints(view, assembly, controls);
+    view.drawn = Some(DrawnWiring {
+        pictorial: surveyed.pictorial.clone(),
+        schematic: surveyed.schematic.clone(),
+        live: Arc::new(live),
+    });
+}
+
+fn show_joints(view: &mut BenchView, assembly: &Assembly, controls: &Controls) -> Live {
+    let live = Live::new(assembly, controls);
+    view.nets = nets::nets(assembly, &live);
+    view.contacts = nets::contacts(assembly, controls, &live);
+    live
 }
 
 /// How the benches differ, in a line.

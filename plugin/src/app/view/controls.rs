@@ -3,8 +3,8 @@
 use dryfit_dsp::conversion::Controls;
 use dryfit_dsp::document::{AssembledKind, Assembly, ControlPlan};
 
-use super::Shown;
 use super::measured::Measured;
+use super::{Shown, session_bench};
 use crate::app::App;
 use crate::app::gestures::{Moved, parameter};
 use crate::editor::{BenchId, Control, ControlId, ControlKind};
@@ -12,8 +12,9 @@ use crate::editor::{BenchId, Control, ControlId, ControlKind};
 /// The controls, labelled by the wiring on a bench.
 pub(super) fn controls(app: &App, now: &Shown, measured: Option<&Measured>, front: BenchId) -> Vec<Control> {
     let assembly = measured.map(|measured| &measured.analysis.benches[front.index()].assembly);
-    let rows = measured.map(|measured| &measured.benches[front.index()].positions.rows);
-    let sounds = rows.map(|rows| rows.iter().map(|row| row.sound.clone()).collect::<Vec<_>>()).unwrap_or_default();
+    let positions = 1..=assembly.map_or(0, |assembly| usize::from(assembly.controls.positions));
+    let sounds: Vec<String> =
+        positions.filter_map(|position| app.desk.position_name(session_bench(front), position)).collect();
     let mut all = vec![Control {
         id: ControlId::Selector,
         label: "selector".into(),

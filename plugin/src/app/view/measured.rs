@@ -8,7 +8,6 @@ use dryfit_dsp::document::Assembly;
 use num_complex::Complex64;
 
 use super::bands::Bands;
-use super::positions::{Positions, positions};
 use crate::compile::{Analysis, OptionTarget};
 use crate::session::Bench;
 
@@ -22,8 +21,6 @@ pub(in crate::app) struct Measured {
 /// A bench, measured.
 pub(super) struct MeasuredBench {
     target: OptionTarget,
-    /// Every selector position with the knobs open.
-    pub(super) positions: Positions,
     /// Where the controls stand: frequency in hertz, level in dB.
     pub(super) curve: Vec<[f64; 2]>,
     /// Where the controls stand.
@@ -43,9 +40,8 @@ impl Measured {
             .unwrap_or_default();
         let bench = |place: usize| {
             let bench = &analysis.benches[place];
-            let mut target = bench.target.clone();
-            let positions = positions(&bench.assembly, &mut target);
-            MeasuredBench { target, positions, curve: Vec::new(), assessment: None, band: Vec::new(), bands: None }
+            let target = bench.target.clone();
+            MeasuredBench { target, curve: Vec::new(), assessment: None, band: Vec::new(), bands: None }
         };
         Self { benches: [bench(0), bench(1)], recorded, analysis }
     }

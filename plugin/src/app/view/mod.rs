@@ -19,8 +19,8 @@ use dryfit_dsp::document::DocumentKind;
 use super::App;
 use super::blind::bench as of_id;
 use crate::abx::Outcome;
-use crate::compile::Analysis;
 use crate::compile::names::sounding;
+use crate::compile::{Analysis, Surveyed};
 use crate::editor::{Answers, BenchId, Blind, Choice, Choices, Listen, Loudness, Trust, ViewModel};
 use crate::params::Heard;
 use crate::session::Project;
@@ -32,6 +32,7 @@ pub(super) use measured::Measured;
 pub(super) struct Shown {
     project: Arc<Project>,
     analysis: Option<Arc<Analysis>>,
+    surveyed: Option<Arc<Surveyed>>,
     working: bool,
     controls: Controls,
     heard: Heard,
@@ -46,6 +47,7 @@ impl Shown {
         Self {
             project: app.desk.project(),
             analysis: app.desk.analysis(),
+            surveyed: app.desk.surveyed(parameters.controls().step),
             working: app.desk.working(),
             controls: parameters.controls(),
             heard: parameters.listen.value(),
@@ -56,17 +58,18 @@ impl Shown {
     }
 
     fn is(&self, other: &Self) -> bool {
-        let same_analysis = match (&self.analysis, &other.analysis) {
-            (Some(a), Some(b)) => Arc::ptr_eq(a, b),
-            (a, b) => a.is_none() && b.is_none(),
-        };
         Arc::ptr_eq(&self.project, &other.project)
-            && same_analysis
+            && same(self.analysis.as_ref(), other.analysis.as_ref())
+            && same(self.surveyed.as_ref(), other.surveyed.as_ref())
             && self.working == other.working
             && self.controls == other.controls
             && (self.heard, self.switched, self.output, self.bands)
                 == (other.heard, other.switched, other.output, other.bands)
     }
+}
+
+fn same<T>(one: Option<&Arc<T>>, other: Option<&Arc<T>>) -> bool {
+    one.map(Arc::as_ptr) == other.map(Arc::as_ptr)
 }
 
 /// Brings the model up to date: everything when something changed, else what moves with the sound.
@@ -98,7 +101,7 @@ fn rebuild(app: &mut App, now: &Shown) {
 fn model(app: &App, now: &Shown, measured: Option<&Measured>) -> ViewModel {
     let project = &now.project;
     let listen = listen(app, now.heard);
-    let benches = BenchId::BOTH.map(|id| bench::view(app, project, id, &now.controls, measured, now.working));
+    let benches = BenchId::BOTH.map(|id| bench::view(app, now, id, measured));
     let front = if listen == Listen::B { BenchId::B } else { BenchId::A };
     ViewModel {
         listen,

@@ -18,7 +18,7 @@ pub(super) fn nets(assembly: &Assembly, live: &Live) -> Vec<Net> {
             _ if live.joints[joint] => NetRole::Live,
             _ => NetRole::Idle,
         };
-        Net { name: name.clone(), lugs: assembly.parts.iter().flat_map(on_it).collect(), role }
+        Net { joint, name: name.clone(), lugs: assembly.parts.iter().flat_map(on_it).collect(), role }
     };
     assembly.joints.iter().enumerate().map(net).filter(|net| net.lugs.len() > 1).collect()
 }

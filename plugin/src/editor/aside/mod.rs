@@ -2,6 +2,7 @@
 
 mod blind;
 mod document;
+mod drawing;
 mod keys;
 mod recorded;
 
@@ -32,6 +33,7 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk, aside: Aside) {
     region(ui, body, &name, |ui| match aside {
         Aside::Recorded => recorded::show(ui, desk),
         Aside::Document(bench) => document::show(ui, body, desk, bench),
+        Aside::Drawing(bench) => drawing::show(ui, body, desk, bench),
         Aside::Blind => blind::show(ui, desk),
         Aside::Keys => keys::show(ui, desk),
     });
@@ -41,6 +43,7 @@ fn title_of(aside: Aside) -> String {
     match aside {
         Aside::Recorded => "as recorded".into(),
         Aside::Document(bench) => format!("text of bench {}", bench.letter()),
+        Aside::Drawing(bench) => format!("wiring of bench {}, drawn", bench.letter()),
         Aside::Blind => "blind comparison".into(),
         Aside::Keys => "what the keys do".into(),
     }

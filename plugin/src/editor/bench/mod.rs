@@ -1,5 +1,6 @@
 //! One bench: its wiring, its parts, its positions, its joints.
 
+mod drawn;
 mod heading;
 mod nets;
 mod parts;
@@ -30,6 +31,7 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk, bench: BenchId) {
             ui.add_space(8.0);
             positions::show(ui, desk, bench);
             ui.add_space(8.0);
+            drawn::show(ui, desk, bench);
             nets::show(ui, desk, bench);
         });
     });

@@ -7,13 +7,14 @@ use crate::editor::model::{BenchId, Contact, Net, NetRole};
 use crate::editor::palette::Palette;
 use crate::editor::paper::heading;
 use crate::editor::style::BODY;
+use crate::editor::wiring::wire_color;
 
 /// A line per joint, then what the switches join where they stand.
 pub fn show(ui: &mut Ui, desk: &Desk, bench: BenchId) {
     let view = desk.model.bench(bench);
-    heading(ui, "wiring, joint by joint; the live path is lit", desk.palette);
+    heading(ui, "joint by joint, in the colours of the drawing", desk.palette);
     for net in &view.nets {
-        show_net(ui, desk.palette, net);
+        show_net(ui, desk, net);
     }
     if !view.contacts.is_empty() {
         ui.add_space(4.0);
@@ -24,24 +25,26 @@ pub fn show(ui: &mut Ui, desk: &Desk, bench: BenchId) {
     }
 }
 
-fn show_net(ui: &mut Ui, palette: &Palette, net: &Net) {
+fn show_net(ui: &mut Ui, desk: &Desk, net: &Net) {
+    let palette = desk.palette;
     let lugs = net.lugs.join(", ");
     let (tip, role) = match net.role {
         NetRole::Live => ("On the way from a sounding pickup to the jack.", "live"),
         NetRole::Idle => ("Not on the way to the jack now.", "idle"),
         NetRole::Ground => ("Ground.", "ground"),
     };
-    entry(ui, palette, net.role, &net.name, &lugs, &format!("{tip} ({role})"));
+    let wire = wire_color(net.joint, desk.memory.theme);
+    entry(ui, palette, (net.role, Some(wire)), &net.name, &lugs, &format!("{tip} ({role})"));
 }
 
 fn show_contact(ui: &mut Ui, palette: &Palette, contact: &Contact) {
     let role = if contact.live { NetRole::Live } else { NetRole::Idle };
     let lugs = contact.lugs.join(" \u{2013} ");
-    entry(ui, palette, role, &contact.switch, &lugs, "Joined inside the switch where it stands.");
+    entry(ui, palette, (role, None), &contact.switch, &lugs, "Joined inside the switch where it stands.");
 }
 
 /// Wire, name, lugs. The lugs wrap: what is joined is never cut.
-fn entry(ui: &mut Ui, palette: &Palette, role: NetRole, name: &str, lugs: &str, tip: &str) {
+fn entry(ui: &mut Ui, palette: &Palette, (role, wire): (NetRole, Option<Color32>), name: &str, lugs: &str, tip: &str) {
     let top = ui.available_rect_before_wrap();
     let name_left = top.left() + 26.0;
     let lugs_left = name_left + 88.0;
@@ -59,7 +62,7 @@ fn entry(ui: &mut Ui, palette: &Palette, role: NetRole, name: &str, lugs: &str, 
     }
     let name_place = Rect::from_min_max(pos2(name_left, row.top() + 2.0), pos2(lugs_left - 6.0, row.bottom()));
     ui.new_child(UiBuilder::new().max_rect(name_place)).add(Label::new(text(name)).truncate().selectable(false));
-    draw_wire(ui, row, role, color);
+    draw_wire(ui, row, role, wire.unwrap_or(color));
     response.on_hover_text(tip);
 }
 

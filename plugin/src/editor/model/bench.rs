@@ -1,5 +1,9 @@
 //! A bench as it is shown.
 
+use std::sync::Arc;
+
+use dryfit_dsp::drawing::{Drawing, Live};
+
 use super::Trust;
 use super::notice::Severity;
 
@@ -22,6 +26,8 @@ pub struct BenchView {
     pub positions: Vec<PositionRow>,
     /// Which positions are nearest to each other: "nearest pair: 2 and 4, 1.9 dB apart".
     pub nearest: String,
+    /// The wiring drawn, once it is.
+    pub drawn: Option<DrawnWiring>,
     /// The wiring as a net list.
     pub nets: Vec<Net>,
     /// What the selector and the switches join where they stand.
@@ -75,17 +81,32 @@ pub struct PositionRow {
     pub resonance: String,
     /// Level against position 1: "+0.2 dB".
     pub level: String,
-    /// Whether hum cancels: "cancels", "there".
+    /// Whether hum cancels: "cancels", "partly", "there".
     pub hum: String,
+    /// All of its figures in sentences.
+    pub details: String,
     /// Whether the selector stands here.
     pub here: bool,
-    /// A remark, such as "same as 2".
+    /// A remark, such as "hardly told apart from 2".
     pub remark: Option<String>,
+}
+
+/// A wiring, drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnWiring {
+    /// The parts from their lug side.
+    pub pictorial: Arc<Drawing>,
+    /// The same in symbols.
+    pub schematic: Arc<Drawing>,
+    /// What carries the signal where the controls stand.
+    pub live: Arc<Live>,
 }
 
 /// Lugs that are joined.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Net {
+    /// Its number, by which the drawing chooses its colour.
+    pub joint: usize,
     /// The joint's name in the document.
     pub name: String,
     /// Its lugs: "volume.3".

@@ -8,7 +8,9 @@ mod controls;
 mod notice;
 mod recorded;
 
-pub use bench::{AddOnView, BenchView, Contact, DocumentView, LineProblem, Net, NetRole, PartRow, PositionRow};
+pub use bench::{
+    AddOnView, BenchView, Contact, DocumentView, DrawnWiring, LineProblem, Net, NetRole, PartRow, PositionRow,
+};
 pub use controls::{Control, ControlKind, Graph, Tray, TraySeries};
 pub use notice::{Notice, Place, Refusal, Severity};
 pub use recorded::{Choice, Choices, PickupRow, RecordedView};
