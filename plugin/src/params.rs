@@ -2,7 +2,7 @@
 //!
 //! Ids never change: they tie a project's automation to a parameter.
 
-use std::sync::Arc;
+use std::sync::{Arc, RwLock};
 
 use dryfit_dsp::conversion::{Controls, Load};
 use dryfit_dsp::engine::{Listen, Scene};
@@ -11,6 +11,7 @@ use nih_plug::plugin::ParamValue;
 use nih_plug::prelude::*;
 
 use crate::compile::Desk;
+use crate::editor::Memory;
 use crate::session::Bench;
 use crate::text;
 
@@ -20,6 +21,9 @@ pub struct Parameters {
     /// The bench's documents.
     #[persist = "project"]
     project: SavedProject,
+    /// What the screen keeps: theme, what is drawn, which bench is in front.
+    #[persist = "screen"]
+    pub screen: Arc<RwLock<Memory>>,
     /// What is heard.
     #[id = "listen"]
     pub listen: EnumParam<Heard>,
@@ -105,6 +109,7 @@ impl Parameters {
         let switch = |name| IntParam::new(name, 1, IntRange::Linear { min: 1, max: Self::SWITCH_POSITIONS });
         Self {
             project: SavedProject(desk.clone()),
+            screen: Arc::default(),
             listen: EnumParam::new("Listen", Heard::A),
             selector: selector(desk),
             knob_1: knob("Knob 1"),

@@ -116,7 +116,8 @@ impl Plugin for Dryfit {
 
     fn editor(&mut self, _: AsyncExecutor<Self>) -> Option<Self::Editor> {
         let (parameters, desk, taps) = (self.parameters.clone(), self.desk.clone(), self.taps.clone());
-        Window::editor(App::new(parameters, desk, taps, Documents::usual_folder()))
+        let screen = parameters.screen.clone();
+        Window::editor(App::new(parameters, desk, taps, Documents::usual_folder()), screen)
     }
 
     fn filter_state(state: &mut PluginState) {

@@ -1,6 +1,7 @@
 //! The editor's window in the host.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Arc, PoisonError, RwLock};
 use std::time::Duration;
 
 use nih_plug::context::gui::GuiContext;
@@ -14,6 +15,9 @@ use crate::editor::{self, Memory};
 pub struct Window {
     app: App,
     memory: Memory,
+    /// What the host saves of it, and what that was when it was last looked at.
+    screen: Arc<RwLock<Memory>>,
+    saved: Memory,
     context: Option<GuiContext>,
     /// Why the picture could not be painted; shown instead of it.
     fault: Option<String>,
@@ -26,16 +30,36 @@ impl Window {
     const REST: Duration = Duration::from_secs(1);
 
     /// An editor that the framework can open.
-    pub fn editor(app: App) -> Option<EguiEditor<Self>> {
+    pub fn editor(app: App, screen: Arc<RwLock<Memory>>) -> Option<EguiEditor<Self>> {
         let [width, height] = editor::OPENS_AT;
         let size = nih_plug::editor::dpi::LogicalSize::new(width, height);
         let settings = EguiNiceSettings::new().with_resize_hint(ResizeHint::RESIZABLE);
-        let window = Self { app, memory: Memory::default(), context: None, fault: None };
+        let (memory, saved) = (Memory::default(), Memory::default());
+        let window = Self { app, memory, screen, saved, context: None, fault: None };
         let state = EguiEditorState::from_size(size, 1.0);
         nih_plug_egui::create_egui_editor(state, RepaintNotifier::new(), settings, window)
     }
 
+    /// Takes over what the host restored.
+    fn adopt(&mut self) {
+        let screen = self.screen.read().unwrap_or_else(PoisonError::into_inner);
+        if *screen != self.saved {
+            self.saved = screen.clone();
+            self.memory = std::mem::take(&mut self.memory).keeping(&self.saved);
+        }
+    }
+
+    /// Has the host save what changed.
+    fn keep(&mut self) {
+        let kept = self.memory.kept();
+        if kept != self.saved {
+            *self.screen.write().unwrap_or_else(PoisonError::into_inner) = kept.clone();
+            self.saved = kept;
+        }
+    }
+
     fn paint(&mut self, ui: &mut egui::Ui) {
+        self.adopt();
         let mut actions = Vec::new();
         self.app.want_bands(self.memory.bands);
         let Some(context) = &self.context else { return };
@@ -45,6 +69,7 @@ impl Window {
         editor::show(ui, self.app.model(), &mut self.memory, &mut actions);
         let acted = !actions.is_empty();
         actions.into_iter().for_each(|action| self.app.act(action, &mut host));
+        self.keep();
         match (acted, moves) {
             (true, _) => ui.ctx().request_repaint(),
             (false, true) => ui.ctx().request_repaint_after(Self::PERIOD),

@@ -407,6 +407,47 @@ def editor_driven(given):
     require(moved, "neither wheel nor drag moved a knob or the selector")
 
 
+@check("the editor fills its window at whatever size, and its buttons are where they are painted")
+def editor_resized(given):
+    np = numpy()
+    screen = Screen()
+    plugin = pedal(given)
+
+    def sized(width, height, button):
+        screen.do("search", "--onlyvisible", "--name", "Pedalboard", "windowsize", str(width), str(height))
+        time.sleep(1.5)
+        screen.do("mousemove", *map(str, button), "click", "1")
+        time.sleep(0.5)
+        return plugin.parameters["listen"].string_value
+
+    def work():
+        # Places from the pictures in tests/reference/editor: the buttons stick to the right edge.
+        require(sized(1500, 950, (1200, 63)) == "B", "B is not where a large window has it")
+        require(sized(900, 620, (480, 63)) == "Dry", "dry is not where a narrow window has it")
+        sized(300, 200, (150, 100))
+        require(sized(1180, 760, (820, 63)) == "A", "A is not where it was at first")
+
+    with_editor(plugin, work, patience=2)
+    require(np.isfinite(plugin.process(noise(4800), 48000)).all(), "the sound is no sound")
+
+
+@check("what the screen is set to is saved with the project and shown again")
+def editor_remembers(given):
+    screen = Screen()
+    first, second = pedal(given), pedal(given)
+
+    def work():
+        # "dark", in the last line.
+        screen.do("mousemove", "1103", "741", "click", "1")
+        time.sleep(0.5)
+
+    with_editor(first, work, patience=2)
+    require('Dark' in json.dumps(component_state(first.raw_state)), "the theme is not saved")
+    second.raw_state = first.raw_state
+    with_editor(second, lambda: None, patience=2)
+    require(second.raw_state == first.raw_state, "the theme is forgotten")
+
+
 @check("an instance that goes while the editor's edit is being worked out takes nothing with it")
 def editor_dropped(given):
     import gc

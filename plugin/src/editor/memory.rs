@@ -33,6 +33,18 @@ pub struct Memory {
 }
 
 impl Memory {
+    /// What is worth keeping between sessions, and nothing else.
+    pub fn kept(&self) -> Self {
+        let Self { theme, difference, bands, symbols, front, .. } = *self;
+        Self { theme, difference, bands, symbols, front, ..Self::default() }
+    }
+
+    /// The same with what was kept in place of its own.
+    pub fn keeping(self, kept: &Self) -> Self {
+        let Self { theme, difference, bands, symbols, front, .. } = *kept;
+        Self { theme, difference, bands, symbols, front, ..self }
+    }
+
     /// Opens an aside, or closes it if it is open.
     pub fn toggle(&mut self, aside: Aside) {
         self.aside = if self.aside == Some(aside) { None } else { Some(aside) };

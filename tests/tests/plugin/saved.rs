@@ -1,6 +1,11 @@
+use std::sync::Arc;
+
 use dryfit_dsp::document::Library;
 use dryfit_plugin::compile::Desk;
+use dryfit_plugin::editor::{Aside, Memory, Theme};
+use dryfit_plugin::params::Parameters;
 use dryfit_plugin::session::{Bench, FORMAT, Project, TrayPart, Unreadable};
+use nih_plug::params::Params;
 use proptest::prelude::*;
 
 fn project() -> Project {
@@ -14,6 +19,27 @@ fn project() -> Project {
 fn a_project_comes_back_from_its_text_as_it_was() {
     let project = project();
     assert_eq!(Project::from_text(&project.to_text()), Ok(project));
+}
+
+/// Theme, what is drawn and the bench in front are kept; what is half-typed is not.
+#[test]
+fn what_the_screen_is_set_to_is_saved_and_a_state_without_it_loads() {
+    let parameters = || Parameters::new(&Arc::new(Desk::new(project())));
+    let (one, other) = (parameters(), parameters());
+    let memory = Memory { theme: Theme::Dark, bands: true, aside: Some(Aside::Keys), ..Memory::default() };
+    *one.screen.write().unwrap() = memory.kept();
+    let mut fields = one.serialize_fields();
+    other.deserialize_fields(&fields);
+    let kept = Memory { theme: Theme::Dark, bands: true, ..Memory::default() };
+    assert_eq!(*other.screen.read().unwrap(), kept);
+    let blind = Memory { aside: Some(Aside::Blind), ..Memory::default() };
+    assert_eq!(blind.keeping(&kept), Memory { aside: Some(Aside::Blind), ..kept.clone() }, "what is open stays open");
+    fields.insert("screen".into(), "no screen".into());
+    other.deserialize_fields(&fields);
+    assert_eq!(*other.screen.read().unwrap(), kept, "a broken one changes nothing");
+    fields.remove("screen");
+    other.deserialize_fields(&fields);
+    assert_eq!(*other.screen.read().unwrap(), kept);
 }
 
 #[test]

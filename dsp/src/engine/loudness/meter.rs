@@ -16,6 +16,8 @@ pub struct Meter {
     hop: usize,
     hops: u64,
     gate: Gate,
+    /// What the gate gives: it changes with a block only, and is asked for far more often.
+    integrated: Option<f64>,
 }
 
 impl Meter {
@@ -33,6 +35,7 @@ impl Meter {
             hop: Self::hop_samples(sample_rate),
             hops: 0,
             gate: Gate::new(),
+            integrated: None,
         }
     }
 
@@ -70,7 +73,7 @@ impl Meter {
 
     /// Integrated loudness since the start, in LKFS, or nothing while there is nothing to measure.
     pub fn integrated(&self) -> Option<f64> {
-        self.gate.integrated()
+        self.integrated
     }
 
     /// Starts anew.
@@ -80,6 +83,7 @@ impl Meter {
         self.recent = [0.0; 4];
         (self.heard, self.hops) = (0, 0);
         self.gate.reset();
+        self.integrated = None;
     }
 
     fn complete_hop(&mut self) {
@@ -95,6 +99,7 @@ impl Meter {
         self.hops += 1;
         if self.hops >= 4 {
             self.gate.add(self.recent.iter().sum::<f64>() / (4 * self.hop) as f64);
+            self.integrated = self.gate.integrated();
         }
     }
 }
