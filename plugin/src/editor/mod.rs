@@ -45,7 +45,8 @@ pub fn show(ui: &mut egui::Ui, model: &ViewModel, memory: &mut Memory, actions: 
     style::apply(ui, memory.theme);
     let palette = Palette::of(memory.theme);
     let mut desk = Desk { model, memory, actions, palette };
-    let screen = ui.max_rect();
+    // A window that is too small cuts the picture off; it does not crush it.
+    let screen = egui::Rect::from_min_size(ui.max_rect().min, ui.max_rect().size().max(LEAST_SIZE.into()));
     ui.painter().rect_filled(screen, 0.0, palette.paper);
     keyboard::listen(ui, &mut desk);
     let aside = aside::open(&desk);

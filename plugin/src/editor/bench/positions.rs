@@ -44,7 +44,7 @@ fn show_row(ui: &mut Ui, desk: &mut Desk, bench: BenchId, row: &PositionRow) {
         let color = if index == 4 && !row.here { palette.faint } else { palette.ink };
         cell(ui, place, RichText::new(text).color(color), align(index));
     }
-    if response.on_hover_text(&row.details).clicked() && !row.here {
+    if response.on_hover_text(&row.details).clicked() {
         desk.put(ControlId::Selector, f64::from(row.position));
     }
     if let Some(remark) = &row.remark {

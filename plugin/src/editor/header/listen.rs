@@ -40,7 +40,8 @@ fn button(ui: &Ui, rect: Rect, desk: &mut Desk, listen: Listen) {
     if response.has_focus() || response.hovered() {
         ui.painter().rect_stroke(rect.shrink(3.0), 2.0, Stroke::new(1.0, text_color), StrokeKind::Inside);
     }
-    if response.on_hover_text(format!("{name}: key {key}")).clicked() && !on {
+    // Also what seems to be on: a host that rests takes a value over only when it plays on.
+    if response.on_hover_text(format!("{name}: key {key}")).clicked() {
         desk.act(Action::Listen(listen));
     }
 }
