@@ -1,32 +1,15 @@
 //! How far a result can be trusted, in words. Whatever says `exact` or `estimated` to a person says it with these.
 
-use dryfit_dsp::conversion::Assessment;
+use dryfit_dsp::conversion::{Assessment, Off};
 
 use crate::arguments::Follow;
-
-/// How far a conversion is off where another pickup sounds than was recorded, in dB rms over third octaves and moments: the
-/// mean over seven changes of pickup. tests/tests/ground_truth.rs measures it and holds these to it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Off {
-    /// On single lines.
-    pub lines_db: f64,
-    /// On chords.
-    pub chords_db: f64,
-}
-
-/// The best static filter.
-pub const STATIC: Off = Off { lines_db: 7.0, chords_db: 4.5 };
-/// Notes followed as the take plays.
-pub const LIVE: Off = Off { lines_db: 3.0, chords_db: 3.0 };
-/// Notes followed with the whole take known.
-pub const WHOLE: Off = Off { lines_db: 3.0, chords_db: 3.0 };
 
 /// The figure for a way of following.
 pub fn off(follow: Follow) -> Off {
     match follow {
-        Follow::Off => STATIC,
-        Follow::Live => LIVE,
-        Follow::Whole => WHOLE,
+        Follow::Off => Off::STATIC,
+        Follow::Live => Off::LIVE,
+        Follow::Whole => Off::WHOLE,
     }
 }
 

@@ -5,7 +5,7 @@
 
 use dryfit_bundler::arguments::Follow;
 use dryfit_bundler::trust;
-use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
+use dryfit_dsp::conversion::{Conversion, Grid, Off, Recorded};
 use dryfit_dsp::document::{DocumentKind, Guitar, Library};
 use dryfit_dsp::string::performances;
 use dryfit_tests::following::{self, Way};
@@ -130,6 +130,6 @@ fn the_whole_take_known_is_as_good_as_people_are_told() {
         .collect();
     println!("{rows:.2?}");
     for (lines, chords) in rows.iter().map(|&[lines, chords]| (lines, chords)) {
-        assert!(lines < trust::WHOLE.lines_db + 0.5 && chords < trust::WHOLE.chords_db + 0.5, "{rows:?}");
+        assert!(lines < Off::WHOLE.lines_db + 0.5 && chords < Off::WHOLE.chords_db + 0.5, "{rows:?}");
     }
 }

@@ -13,7 +13,7 @@ mod tray;
 
 use std::sync::Arc;
 
-use dryfit_dsp::conversion::{Assessment, Controls};
+use dryfit_dsp::conversion::{Assessment, Controls, Off};
 use dryfit_dsp::document::DocumentKind;
 
 use super::App;
@@ -146,14 +146,19 @@ fn answers(project: &Project, now: &Shown, measured: Option<&Measured>, front: B
     }
 }
 
-/// How far an assessment can be trusted, notes followed or not. The figures are what the specifications measure on ground
-/// truth, on chords and on single lines.
+/// How far an assessment can be trusted, notes followed or not.
 fn trust(assessment: &Assessment, followed: bool) -> Trust {
     match assessment {
         Assessment { silent: true, .. } => Trust::Silent,
         Assessment { exact: true, .. } => Trust::Exact,
-        _ if followed => Trust::Estimated { off: "about 3 dB".into() },
-        _ => Trust::Estimated { off: "4.5 to 7 dB".into() },
+        _ => Trust::Estimated { off: off(if followed { Off::LIVE } else { Off::STATIC }) },
+    }
+}
+
+fn off(Off { lines_db, chords_db }: Off) -> String {
+    match lines_db == chords_db {
+        true => format!("about {lines_db} dB"),
+        false => format!("{} to {} dB", lines_db.min(chords_db), lines_db.max(chords_db)),
     }
 }
 
