@@ -5,7 +5,7 @@
 
 use dryfit_bundler::arguments::Follow;
 use dryfit_bundler::trust;
-use dryfit_dsp::conversion::{Conversion, Grid, Off, Recorded};
+use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
 use dryfit_dsp::document::{DocumentKind, Guitar, Library};
 use dryfit_dsp::string::performances;
 use dryfit_tests::following::{self, Way};
@@ -72,37 +72,44 @@ fn is_exact(recorded: &Stand, option: &Stand) -> bool {
 /// The study behind the design found 8.4 | 6.6 dB for the take left as it is, 6.75 | 4.2 dB for the best static filter and
 /// 2.7 | 2.7 dB with the notes followed in real time (bridge take to neck; 8.1 | 6.7, 6.6 | 4.5 and 2.9 | 2.9 with the realism
 /// on, its `F14.txt`). Our performances are others, so 1 dB is granted to the static filter. Following has to be better than
-/// that by 1.6 times on single lines and 1.3 times on chords, which is the bound.
+/// that by 1.6 times on single lines and 1.3 times on chords, and the whole take known gives at most 2.6 dB on single lines and
+/// 2.5 dB on chords, which is what is wanted; on chords 2.7 dB is held here (bridge to neck and back are at 2.6).
 #[test]
 fn a_take_becomes_another_pickup_as_the_table_says() {
     let guitar = following::guitar();
     let played = following::takes(&guitar, 21);
-    let ways = [Way::Left, Way::Static, Way::Live];
-    println!("{:28} {:>15}   {:>15}   {:>15}", "dB rms per third octave", "left as it is", "static", "live");
-    let mut mean = [[0.0; 2]; 3];
+    let ways = [Way::Left, Way::Static, Way::Live, Way::Whole];
+    println!(
+        "{:28} {:>15}   {:>15}   {:>15}   {:>15}",
+        "dB rms per third octave", "left as it is", "static", "live", "whole"
+    );
+    let mut mean = [[0.0; 2]; 4];
     for change in following::changes(&guitar) {
         let name = change.name;
         let of_take = |(i, played)| following::distances(&change, played, i as u64 + 1, &ways);
         let rows: Vec<Vec<f64>> = played.par_iter().enumerate().map(of_take).collect();
-        let [left, still, live] =
-            [0, 1, 2].map(|way| following::means(&rows.iter().map(|row| row[way]).collect::<Vec<_>>()));
+        let [left, still, live, whole] =
+            [0, 1, 2, 3].map(|way| following::means(&rows.iter().map(|row| row[way]).collect::<Vec<_>>()));
         println!(
-            "{name:28} {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}",
-            left[0], left[1], still[0], still[1], live[0], live[1]
+            "{name:28} {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}",
+            left[0], left[1], still[0], still[1], live[0], live[1], whole[0], whole[1]
         );
         assert!(still[0] < left[0] && still[1] < left[1], "{name}: converting made it worse");
         assert!(still[0] / live[0] >= 1.6 && still[1] / live[1] >= 1.3, "{name}: following gains too little");
+        assert!(whole[0] < 2.6 && whole[1] < 2.7, "{name}: {whole:.2?} with the whole take known");
+        assert!(whole[0] < live[0] && whole[1] < live[1], "{name}: knowing the whole take is no use");
         if name == "bridge to neck" {
             assert!(still[0] < 6.6 + 1.0 && still[1] < 4.5 + 1.0, "{name}: {still:?}");
         }
         if !name.contains("blend") {
-            for (sum, of_way) in mean.iter_mut().zip([left, still, live]) {
+            for (sum, of_way) in mean.iter_mut().zip([left, still, live, whole]) {
                 sum.iter_mut().zip(of_way).for_each(|(sum, value)| *sum += value / 7.0);
             }
         }
     }
     check_what_people_are_told(mean[1], Follow::Off);
     check_what_people_are_told(mean[2], Follow::Live);
+    check_what_people_are_told(mean[3], Follow::Whole);
 }
 
 /// The figures are told to the half dB.
@@ -115,21 +122,4 @@ fn check_what_people_are_told([lines, chords]: [f64; 2], follow: Follow) {
         "people are told {} dB, not {chords:.2} dB: {follow:?}",
         told.chords_db
     );
-}
-
-/// The whole take known, on a line and a chord and two changes of pickup; `following-table` has all.
-#[test]
-fn the_whole_take_known_is_as_good_as_people_are_told() {
-    let guitar = following::guitar();
-    let played = following::takes(&guitar, 21);
-    let changes = following::changes(&guitar);
-    // Across strings, and power chords: their means lie near those of all lines and all chords.
-    let rows: Vec<[f64; 2]> = [&changes[0], &changes[7]]
-        .par_iter()
-        .map(|change| [2, 4].map(|take| following::distances(change, &played[take], take as u64 + 1, &[Way::Whole])[0]))
-        .collect();
-    println!("{rows:.2?}");
-    for (lines, chords) in rows.iter().map(|&[lines, chords]| (lines, chords)) {
-        assert!(lines < Off::WHOLE.lines_db + 0.5 && chords < Off::WHOLE.chords_db + 0.5, "{rows:?}");
-    }
 }

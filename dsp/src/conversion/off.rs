@@ -16,5 +16,5 @@ impl Off {
     /// Notes followed as the take plays.
     pub const LIVE: Self = Self { lines_db: 3.0, chords_db: 3.0 };
     /// Notes followed with the whole take known.
-    pub const WHOLE: Self = Self { lines_db: 3.0, chords_db: 3.0 };
+    pub const WHOLE: Self = Self { lines_db: 2.5, chords_db: 2.5 };
 }

@@ -8,6 +8,7 @@ use crate::string::{Playing, prior};
 /// Adds templates up, and fills what they leave empty.
 #[derive(Debug, Clone)]
 pub(super) struct StringEnergies {
+    floor: f32,
     /// Per string and point: its share of the prior at that frequency.
     shares: Vec<f32>,
     /// Per point: where the broad average around it begins and ends.
@@ -18,12 +19,9 @@ pub(super) struct StringEnergies {
 }
 
 impl StringEnergies {
-    /// Share of the prior's power, relative to all that is heard near a frequency.
-    const PRIOR: f32 = 0.01;
-    /// Share of a string's own broad average.
-    const OWN: f32 = 0.001;
-
-    pub(super) fn new(guitar: &Guitar, lattice: &Lattice) -> Self {
+    /// With the prior's power of so large a share of all that is heard near a frequency; a string's own broad average counts
+    /// for a tenth of that.
+    pub(super) fn new(guitar: &Guitar, lattice: &Lattice, floor: f32) -> Self {
         let hertz: Vec<f64> = lattice.hertz().collect();
         let (points, strings) = (hertz.len(), guitar.strings.len());
         let mut shares = Vec::with_capacity(points * strings);
@@ -43,6 +41,7 @@ impl StringEnergies {
         };
         let around = hertz.iter().map(around).collect();
         Self {
+            floor,
             shares,
             around,
             sums: vec![0.0; points + 1],
@@ -89,7 +88,7 @@ impl StringEnergies {
         let rows = self.broad.chunks_exact(points).zip(self.shares.chunks_exact(points));
         for (string, (broad, shares)) in rows.enumerate() {
             for (point, power) in playing.power_mut(string).iter_mut().enumerate() {
-                *power += Self::PRIOR * self.total[point] * shares[point] + Self::OWN * broad[point];
+                *power += self.floor * (self.total[point] * shares[point] + 0.1 * broad[point]);
             }
         }
     }

@@ -136,7 +136,7 @@ impl Factorisation {
     }
 }
 
-fn dot(a: &[f32], b: &[f32]) -> f32 {
+pub(super) fn dot(a: &[f32], b: &[f32]) -> f32 {
     let mut sums = [f32x8::ZERO; 2];
     for (a, b) in a.chunks(16).zip(b.chunks(16)) {
         for (sum, (a, b)) in sums.iter_mut().zip(a.chunks_exact(8).zip(b.chunks_exact(8))) {
@@ -146,7 +146,7 @@ fn dot(a: &[f32], b: &[f32]) -> f32 {
     (sums[0] + sums[1]).reduce_add()
 }
 
-fn add(sum: &mut [f32], factor: f32, row: &[f32]) {
+pub(super) fn add(sum: &mut [f32], factor: f32, row: &[f32]) {
     sum.iter_mut().zip(row).for_each(|(sum, value)| *sum += factor * value);
 }
 

@@ -5,8 +5,9 @@ use std::sync::Arc;
 use super::decimator::Decimator;
 use super::energies::StringEnergies;
 use super::factorisation::Factorisation;
-use super::frame::{FrameSize, Spectrum};
-use super::naming::{HeardNote, Peaks, Tracker};
+use super::frame::FrameSize;
+use super::look::Look;
+use super::naming::{HeardNote, Patience, Tracker};
 use super::prepared::Prepared;
 use super::source::Source;
 use super::templates::Templates;
@@ -71,28 +72,6 @@ impl Ring {
     }
 }
 
-/// A frame's magnitudes, between its bins too, and their peaks.
-#[derive(Debug, Clone)]
-struct Look {
-    window: Arc<Window>,
-    spectrum: Spectrum,
-    magnitudes: Vec<f32>,
-    peaks: Peaks,
-}
-
-impl Look {
-    fn new(window: Arc<Window>, rate: f64, bins: usize) -> Self {
-        let padded = Peaks::PADDING * window.samples.len();
-        let peaks = Peaks::new(rate / padded as f64);
-        let magnitudes = vec![0.0; peaks.bins().max(bins)];
-        Self { spectrum: Spectrum::new(padded), window, magnitudes, peaks }
-    }
-
-    fn look(&mut self, ring: &Ring) {
-        self.spectrum.magnitudes(ring.last(self.window.samples.len()), &self.window, &mut self.magnitudes);
-    }
-}
-
 impl Live {
     /// Rounds of the factorisation a frame, and further ones once strings are named.
     const ROUNDS: usize = 4;
@@ -119,13 +98,13 @@ impl Live {
             since: 0,
             stage: Stage::Idle,
             active: true,
-            short: Look::new(window.clone(), size.rate, Peaks::PADDING * templates.bins),
+            short: Look::new(window.clone(), size.rate, templates.bins),
             long: Look::new(long, size.rate, 0),
             weighted: vec![0.0; templates.bins],
             level: 0.0,
             strongest: 0.0,
             factorisation: Factorisation::new(templates),
-            tracker: Tracker::new(&source.strings, templates),
+            tracker: Tracker::new(&source.strings, templates, Patience::LIVE),
             smoothed: vec![0.0; templates.count()],
             energies: energies.clone(),
             playing: Playing::unknown(templates.strings, templates.points),
@@ -237,15 +216,9 @@ impl Live {
 
     /// The weighted spectrum of the newest frame.
     fn analyse(&mut self, templates: &Templates) {
-        self.short.look(&self.ring);
-        let own_bins = self.short.magnitudes.iter().step_by(Peaks::PADDING);
-        for ((value, magnitude), weight) in self.weighted.iter_mut().zip(own_bins).zip(&templates.weight) {
-            *value = magnitude * weight;
-        }
-        self.level = self.weighted.iter().sum::<f32>() + 1e-9;
-        let level = self.level;
-        self.strongest = level.max(0.995 * self.strongest);
-        self.weighted.iter_mut().for_each(|value| *value /= level);
+        self.short.at(self.ring.last(self.short.length()));
+        self.level = self.short.weigh(templates, &mut self.weighted);
+        self.strongest = self.level.max(0.995 * self.strongest);
         self.factorisation.take(&self.weighted);
     }
 
@@ -264,9 +237,9 @@ impl Live {
         if !self.tracker.is_possible() || self.level < Self::NAMED * self.strongest {
             return Stage::Finish;
         }
-        self.short.peaks.find(&self.short.magnitudes);
-        self.long.look(&self.ring);
-        self.long.peaks.find(&self.long.magnitudes);
+        self.short.find_peaks();
+        self.long.at(self.ring.last(self.long.length()));
+        self.long.find_peaks();
         self.tracker.listen(templates, &self.factorisation.activations);
         Stage::Score { left: self.tracker.rounds(Self::SCORED) }
     }

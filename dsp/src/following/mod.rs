@@ -14,6 +14,7 @@ mod follower;
 mod frame;
 mod lattice;
 mod live;
+mod look;
 mod naming;
 mod prepared;
 mod room;

@@ -153,7 +153,7 @@ fn continue_upwards(known: &[f32], beyond: &mut [f32]) {
 }
 
 /// Decay of a partial, in nepers per second: the reference study's fit, as `string::synthesis` has it.
-fn decay(material: StringMaterial, fret: usize, hertz: f64) -> f64 {
+pub(super) fn decay(material: StringMaterial, fret: usize, hertz: f64) -> f64 {
     let khz = hertz / 1000.0;
     let open = match material {
         StringMaterial::PlainSteel => 0.9 + 0.3 * khz + 0.10 * khz * khz,

@@ -8,8 +8,6 @@ use super::tracker::Tracker;
 use crate::following::templates::Templates;
 
 impl Tracker {
-    /// What was found is forgotten by this factor a frame.
-    const KEEP: f32 = 0.97;
     /// Partials nearer than this to another pitch's, in bins, say nothing.
     const MASKED_BINS: f32 = 1.6;
 
@@ -105,11 +103,12 @@ impl Tracker {
             let possible = scores.iter().zip(playable).filter(|(_, possible)| *possible);
             possible.map(|(&score, _)| score).fold(f32::MIN, f32::max)
         };
-        let pitch = &mut self.pitches[semitone];
+        let (keep, pitch) = (self.patience.keep, &mut self.pitches[semitone]);
         if pitch.frames < 2 {
             return;
         }
-        pitch.keep(sum, best(&sum.score), Self::KEEP);
+        pitch.keep(sum, best(&sum.score), keep);
+        pitch.cents_on = sum.cents;
         let named =
             (0..strings).filter(|&string| playable[string]).max_by(|&a, &b| sum.best[a].total_cmp(&sum.best[b]));
         if let Some(string) = named {

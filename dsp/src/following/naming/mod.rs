@@ -12,5 +12,6 @@ mod score;
 mod tracker;
 
 pub(super) use peaks::Peaks;
+pub(super) use posterior::NoteEvidence;
 pub use tracker::HeardNote;
-pub(super) use tracker::Tracker;
+pub(super) use tracker::{Patience, Tracker};

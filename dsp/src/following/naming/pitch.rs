@@ -11,6 +11,8 @@ pub(super) const MULTIPLES: usize = 5;
 pub(super) struct Pitch {
     /// Whether it sounds or did so lately.
     pub(super) known: bool,
+    /// In which frame it was plucked.
+    pub(super) plucked: u32,
     /// Frames since it began, and since it was last heard.
     pub(super) frames: u32,
     pub(super) idle: u32,
@@ -29,6 +31,8 @@ pub(super) struct Pitch {
     pub(super) posterior: [f32; MOST_STRINGS],
     /// Above its documented pitch, in cents.
     pub(super) cents: f32,
+    /// The same per string that it may be on, in the newest frame.
+    pub(super) cents_on: [f32; MOST_STRINGS],
     /// A lower pitch of which it may be an overtone, and whether it is.
     pub(super) below: Option<usize>,
     pub(super) ghost: bool,
@@ -47,6 +51,7 @@ impl Pitch {
     pub(super) fn silent() -> Self {
         Self {
             known: false,
+            plucked: 0,
             frames: 0,
             idle: 0,
             waiting: false,
@@ -59,13 +64,14 @@ impl Pitch {
             evidence: 0.0,
             posterior: [0.0; MOST_STRINGS],
             cents: 0.0,
+            cents_on: [0.0; MOST_STRINGS],
             below: None,
             ghost: false,
         }
     }
 
-    /// Another frame, in which it sounds that strong or not.
-    pub(super) fn age(&mut self, sounds: bool, strength: f32) {
+    /// Another frame, with its number, in which it sounds that strong or not.
+    pub(super) fn age(&mut self, frame: u32, sounds: bool, strength: f32) {
         if !sounds {
             self.idle += 1;
             if self.known && self.idle > Self::MEMORY {
@@ -74,11 +80,11 @@ impl Pitch {
             return;
         }
         if !self.known {
-            *self = Self { known: true, slow: strength, ..Self::silent() };
+            *self = Self { known: true, plucked: frame, slow: strength, ..Self::silent() };
         }
         if strength > Self::PLUCKED * self.slow && self.frames > 8 {
             self.fade(Self::LEFT);
-            self.frames = 2;
+            (self.plucked, self.frames) = (frame, 2);
         }
         self.slow += 0.15 * (strength - self.slow);
         self.frames += 1;

@@ -28,9 +28,10 @@ pub(super) struct Score {
     pub(super) partials: [f32; PARTIALS],
 }
 
-/// Scores candidates. Holds the curve ln(0.97 exp(-x) + 0.03) - ln 0.03.
+/// Scores candidates up to so many cents beside their documented pitch. Holds the curve ln(0.97 exp(-x) + 0.03) - ln 0.03.
 #[derive(Debug, Clone)]
 pub(super) struct Scorer {
+    reach_cents: i32,
     curve: Vec<f32>,
 }
 
@@ -41,8 +42,7 @@ impl Scorer {
     const SPREAD: f32 = 15.0;
     /// Strings are fretted and plucked a little sharp, in cents.
     const SHARP: f32 = 3.0;
-    /// How far is looked, in cents; how far apart at first, and at last.
-    const REACH: i32 = 36;
+    /// How far apart is looked at first, in cents; half as far at last.
     const COARSE: i32 = 4;
     /// Relative error of B, and of a partial whatever it is.
     const STIFFNESS_ERROR: f32 = 0.15;
@@ -50,20 +50,20 @@ impl Scorer {
     const PER_UNIT: f32 = 32.0;
     const END: f32 = 8.0;
 
-    pub(super) fn new() -> Self {
+    pub(super) fn new(reach_cents: i32) -> Self {
         let points = (Self::END * Self::PER_UNIT) as usize + 1;
         let value = |i: usize| {
             let x = i as f32 / Self::PER_UNIT;
             ((1.0 - Self::OUTLIER) * (-x).exp() + Self::OUTLIER).ln() - Self::OUTLIER.ln()
         };
-        Self { curve: (0..points).map(value).collect() }
+        Self { reach_cents, curve: (0..points).map(value).collect() }
     }
 
     /// The best score over all pitches near the candidate's. `mask` says which partials count.
     pub(super) fn score(&self, peaks: &Peaks, candidate: Candidate, mask: &[bool; PARTIALS]) -> Score {
         let partials = Partials::new(candidate);
         let mut best = (f32::MIN, 0);
-        for cents in (-Self::REACH..=Self::REACH).step_by(Self::COARSE as usize) {
+        for cents in (-self.reach_cents..=self.reach_cents).step_by(Self::COARSE as usize) {
             let sum = self.sum(peaks, &partials, cents, mask);
             if sum > best.0 {
                 best = (sum, cents);

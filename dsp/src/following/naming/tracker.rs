@@ -14,6 +14,9 @@ pub(in crate::following) struct Tracker {
     /// Semitones of each open string above the lowest.
     pub(super) open: Vec<usize>,
     pub(super) scorer: Scorer,
+    pub(super) patience: Patience,
+    /// How many frames were listened to.
+    frame: u32,
     /// One per semitone.
     pub(super) pitches: Vec<Pitch>,
     /// Strength of each semitone in the newest frame.
@@ -24,6 +27,22 @@ pub(in crate::following) struct Tracker {
     pub(super) turn: usize,
     /// Per note: by what its activation is multiplied.
     pub(super) factors: Vec<f32>,
+}
+
+/// How long something is kept in mind, and how far is looked for it.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::following) struct Patience {
+    /// What was found about a note is forgotten by this factor a frame.
+    pub(super) keep: f32,
+    /// How far beside a documented pitch is looked, in cents.
+    reach_cents: i32,
+}
+
+impl Patience {
+    /// As a take plays: the study's values.
+    pub(in crate::following) const LIVE: Self = Self { keep: 0.97, reach_cents: 36 };
+    /// With the whole take known nothing about a note is forgotten, and pitches are followed from one semitone to the next.
+    pub(in crate::following) const WHOLE: Self = Self { keep: 1.0, reach_cents: 52 };
 }
 
 /// A string at a fret that is heard.
@@ -48,12 +67,15 @@ impl Tracker {
     /// Evidence by which an overtone has to be better explained as a note of its own.
     const GHOST_MARGIN: f32 = 3.0;
 
-    pub(in crate::following) fn new(strings: &[StiffString], templates: &Templates) -> Self {
+    /// For strings as they are tuned open.
+    pub(in crate::following) fn new(strings: &[StiffString], templates: &Templates, patience: Patience) -> Self {
         let highest = templates.pitches.iter().copied().max().unwrap_or(0);
         Self {
             strings: strings.to_vec(),
             open: (0..strings.len()).map(|string| templates.pitches[string * Templates::FRETS]).collect(),
-            scorer: Scorer::new(),
+            scorer: Scorer::new(patience.reach_cents),
+            patience,
+            frame: 0,
             pitches: vec![Pitch::silent(); highest + 1],
             strength: vec![0.0; highest + 3],
             sounding: Room::for_up_to(MOST_PITCHES),
@@ -67,7 +89,7 @@ impl Tracker {
         self.pitches.fill(Pitch::silent());
         self.factors.fill(1.0);
         self.sounding.clear();
-        self.turn = 0;
+        (self.turn, self.frame) = (0, 0);
     }
 
     /// Whether strings can be named at all.
@@ -116,9 +138,20 @@ impl Tracker {
         }
         for semitone in 0..self.pitches.len() {
             let (sounds, strength) = (self.sounding.contains(&semitone), self.strength[semitone + 1]);
-            self.pitches[semitone].age(sounds, strength);
+            self.pitches[semitone].age(self.frame, sounds, strength);
         }
+        self.frame += 1;
         self.relate();
+    }
+
+    /// Takes a frame in which nothing can be told.
+    pub(in crate::following) fn rest(&mut self) {
+        self.sounding.clear();
+        self.strength.fill(0.0);
+        for pitch in &mut self.pitches {
+            pitch.age(self.frame, false, 0.0);
+        }
+        self.frame += 1;
     }
 
     /// Finds which pitches may be overtones of others, and which are.

@@ -1,0 +1,141 @@
+//! How strong the notes of a frame are, once it is known which.
+
+use std::sync::Arc;
+
+use super::voices::{Voice, Voices};
+use crate::following::factorisation::{add, dot};
+use crate::following::templates::Templates;
+
+/// Fits a frame by the notes that are heard at their pitches, with the templates of all others beside them, by the updates
+/// of [`crate::following::factorisation`].
+#[derive(Debug, Clone)]
+pub(super) struct Fitting {
+    voices: Arc<Voices>,
+    /// Sum of every template's spectrum as voices are drawn.
+    sums: Arc<[f32]>,
+    drawn: Vec<f32>,
+    parts: Vec<Part>,
+    /// Pitches of the voices among them.
+    voiced: Vec<usize>,
+    estimate: Vec<f32>,
+    ratio: Vec<f32>,
+}
+
+/// A row of the factorisation.
+#[derive(Debug, Clone, Copy)]
+struct Part {
+    row: Row,
+    /// None for noise.
+    sound: Option<Sound>,
+    activation: f32,
+    sum: f32,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Row {
+    Drawn(usize),
+    Template(usize),
+}
+
+/// What one row stands for: a note in one manner of plucking.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sound {
+    pub(super) note: usize,
+    pub(super) manner: usize,
+}
+
+impl Fitting {
+    /// Voices that are fitted at most: a few pitches, each on several strings.
+    pub(super) const MOST: usize = 16;
+    const SPARSITY: f32 = 0.02;
+    /// Share of the strongest activation below which a row is left out of a round.
+    const WEAK: f32 = 1e-4;
+
+    pub(super) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
+        let mut row = vec![0.0; templates.bins];
+        let sum = |template: usize| {
+            let manner = Voices::FITTED + template % Templates::PER_NOTE;
+            voices.spectrum(template / Templates::PER_NOTE, 1.0, manner, &mut row)
+        };
+        let sums = (0..templates.count()).map(sum).collect();
+        let drawn = Self::MOST * Voices::FITTED;
+        Self {
+            voices,
+            sums,
+            drawn: vec![0.0; drawn * templates.bins],
+            parts: Vec::new(),
+            voiced: Vec::new(),
+            estimate: vec![0.0; templates.bins],
+            ratio: vec![0.0; templates.bins],
+        }
+    }
+
+    /// Forgets the frame before.
+    pub(super) fn begin(&mut self) {
+        self.parts.clear();
+        self.voiced.clear();
+    }
+
+    /// Takes a note that is heard, and what it starts from in each manner of plucking. Beyond [`Fitting::MOST`] there is no
+    /// room for more.
+    pub(super) fn add_voice(&mut self, templates: &Templates, voice: &Voice, start: impl Fn(usize) -> f32) {
+        if self.voiced.len() == Self::MOST {
+            return;
+        }
+        self.voiced.push(templates.pitches[voice.note]);
+        for manner in 0..Voices::FITTED {
+            let place = self.parts.len();
+            let spectrum = &mut self.drawn[place * templates.bins..][..templates.bins];
+            let sum = self.voices.spectrum(voice.note, voice.ratio, manner, spectrum);
+            let sound = Some(Sound { note: voice.note, manner });
+            self.parts.push(Part { row: Row::Drawn(place), sound, activation: start(manner), sum });
+        }
+    }
+
+    /// Takes the templates of all other pitches, and what they start from. Comes after the voices.
+    pub(super) fn add_others(&mut self, templates: &Templates, start: impl Fn(usize) -> f32) {
+        for template in 0..templates.count() + Templates::NOISES {
+            let note = (template < templates.count()).then_some(template / Templates::PER_NOTE);
+            if note.is_some_and(|note| self.voiced.contains(&templates.pitches[note])) {
+                continue;
+            }
+            self.parts.push(Part {
+                row: Row::Template(template),
+                sound: note.map(|note| Sound { note, manner: Voices::FITTED + template % Templates::PER_NOTE }),
+                activation: start(template),
+                sum: self.sums.get(template).copied().unwrap_or(1.0),
+            });
+        }
+    }
+
+    /// Prepares for [`Fitting::round`].
+    pub(super) fn estimate(&mut self, templates: &Templates, spectrum: &[f32]) {
+        self.walk(templates, spectrum, |activation, _, _| activation);
+    }
+
+    /// One round over what sounds, for a weighted spectrum of sum 1.
+    pub(super) fn round(&mut self, templates: &Templates, spectrum: &[f32]) {
+        self.walk(templates, spectrum, |activation, row, ratio| activation * dot(row, ratio) / (1.0 + Self::SPARSITY));
+    }
+
+    /// What the notes are worth: amplitudes of their strings.
+    pub(super) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
+        self.parts.iter().filter_map(|part| Some((part.sound?, part.activation / part.sum)))
+    }
+
+    fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: impl Fn(f32, &[f32], &[f32]) -> f32) {
+        let strongest = self.parts.iter().map(|part| part.activation).fold(0.0, f32::max);
+        self.estimate.fill(0.0);
+        for part in self.parts.iter_mut().filter(|part| part.activation > Self::WEAK * strongest) {
+            let row = match part.row {
+                Row::Drawn(place) => &self.drawn[place * templates.bins..][..templates.bins],
+                Row::Template(template) => templates.spectrum(template),
+            };
+            part.activation = update(part.activation, row, &self.ratio);
+            add(&mut self.estimate, part.activation, row);
+        }
+        for ((ratio, &value), &estimate) in self.ratio.iter_mut().zip(spectrum).zip(&self.estimate) {
+            *ratio = value / (estimate + 1e-9);
+        }
+    }
+}

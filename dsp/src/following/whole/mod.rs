@@ -1,0 +1,100 @@
+//! Following a take that is known from beginning to end.
+//!
+//! ```text
+//! take ─> moments: frames that do not look across the beginning of a note
+//!      ─> listening: pitches, and what the whole of each note says about its string
+//!      ─> sounding: every moment fitted by these notes at their pitch, smoothed forwards and backwards
+//! ```
+
+mod fitting;
+mod listening;
+mod moments;
+mod plucks;
+mod shown;
+mod sounding;
+mod voices;
+
+use std::sync::Arc;
+
+use fitting::Fitting;
+use listening::listen;
+use moments::moments;
+use shown::{Shown, Sounding};
+use sounding::sounding;
+pub(super) use voices::Voice;
+use voices::Voices;
+
+use super::decimator::Decimator;
+use super::frame::FrameSize;
+use super::prepared::Prepared;
+use super::source::Source;
+use crate::string::Playing;
+
+/// What a whole take says about its strings, hop by hop.
+#[derive(Debug, Clone)]
+pub struct Whole {
+    size: FrameSize,
+    /// Shared by clones, as all that does not change.
+    hops: Arc<[Vec<Sounding>]>,
+    /// Samples of the host that were played.
+    passed: usize,
+    shown: Shown,
+    version: u64,
+}
+
+impl Whole {
+    pub(super) fn new(source: &Source, sample_rate: f64, take: &[f32]) -> Self {
+        let prepared = Prepared::new(source, sample_rate, true);
+        let Prepared { size, window, templates, energies } = &prepared;
+        let mut decimator = Decimator::new(size.halvings, take.len());
+        let samples = decimator.process(take);
+        let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
+        let moments = moments(samples, size.frame, size.hop);
+        let heard = listen(source, &prepared, samples, &moments);
+        let mut fitting = Fitting::new(voices.clone(), templates);
+        let hops = sounding(&prepared, samples, &moments, &heard, &mut fitting);
+        let mut new = Self {
+            size: *size,
+            hops: hops.into(),
+            passed: 0,
+            shown: Shown::new(voices, energies.clone(), templates),
+            version: 0,
+        };
+        new.show();
+        new
+    }
+
+    pub(super) fn size(&self) -> FrameSize {
+        self.size
+    }
+
+    pub(super) fn playing(&self) -> &Playing {
+        &self.shown.playing
+    }
+
+    pub(super) fn version(&self) -> u64 {
+        self.version
+    }
+
+    /// So many samples of the host were played.
+    pub(super) fn pass(&mut self, samples: usize) {
+        let hop = self.size.host_hop();
+        let before = self.passed / hop;
+        self.passed += samples;
+        if self.passed / hop != before {
+            self.show();
+        }
+    }
+
+    pub(super) fn reset(&mut self) {
+        self.passed = 0;
+        self.show();
+    }
+
+    /// What is shown now is reached when the next hop comes.
+    fn show(&mut self) {
+        let hop = (self.passed / self.size.host_hop() + 1).min(self.hops.len() - 1);
+        self.shown.show(self.hops[hop].iter().copied());
+        self.version += 1;
+    }
+}

@@ -1,0 +1,110 @@
+//! What sounds, moment by moment, small enough to be kept for a whole take.
+
+use super::fitting::Fitting;
+use super::listening::around;
+use super::moments::Moment;
+use super::shown::Sounding;
+use super::voices::{Voice, Voices};
+use crate::following::look::Look;
+use crate::following::prepared::Prepared;
+use crate::following::templates::Templates;
+
+/// What sounds at each moment, one list per moment.
+pub(super) fn sounding(
+    prepared: &Prepared,
+    samples: &[f32],
+    moments: &[Moment],
+    heard: &[Vec<Voice>],
+    fitting: &mut Fitting,
+) -> Vec<Vec<Sounding>> {
+    let mut look = Look::new(prepared.window.clone(), prepared.size.rate, prepared.templates.bins);
+    let mut all = Vec::with_capacity(moments.len());
+    let places: Vec<usize> = (0..moments.len()).collect();
+    for segment in places.chunk_by(|&one, &other| moments[one].segment == moments[other].segment) {
+        // So that a long silence does not take more memory than music.
+        for part in segment.chunks(LONGEST) {
+            let frames = part.iter().map(|&place| Frame {
+                middle: moments[place].middle,
+                voices: &heard[place],
+                amplitudes: vec![0.0; prepared.templates.pitches.len() * Voices::MANNERS],
+            });
+            let mut frames: Vec<Frame> = frames.collect();
+            fit(prepared, samples, &mut frames, &mut look, fitting);
+            smooth(&mut frames);
+            all.extend(frames.iter().map(Frame::sounding));
+        }
+    }
+    all
+}
+
+/// Moments that are smoothed together at most.
+const LONGEST: usize = 1024;
+/// How far smoothing follows from one hop to the next.
+const RISE: f32 = 0.6;
+const FALL: f32 = 0.3;
+/// What notes that are not heard start with, relative to what is usual.
+const OTHERS: f32 = 0.1;
+/// Rounds of a fit.
+const ROUNDS: usize = 40;
+
+struct Frame<'a> {
+    middle: usize,
+    voices: &'a [Voice],
+    /// Per note and manner.
+    amplitudes: Vec<f32>,
+}
+
+impl Frame<'_> {
+    /// What is not negligible.
+    fn sounding(&self) -> Vec<Sounding> {
+        let heard = |note| self.voices.iter().find(|voice| voice.note == note);
+        Sounding::all(&self.amplitudes, |note| heard(note).map_or(1.0, |voice| voice.ratio)).collect()
+    }
+}
+
+fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Look, fitting: &mut Fitting) {
+    let templates = &prepared.templates;
+    let mut weighted = vec![0.0; templates.bins];
+    for place in 0..frames.len() {
+        let (before, rest) = frames.split_at_mut(place);
+        let frame = &mut rest[0];
+        if let Some(before) = before.last().filter(|before| before.middle == frame.middle) {
+            frame.amplitudes.copy_from_slice(&before.amplitudes);
+            continue;
+        }
+        look.at(around(samples, frame.middle, look.length()));
+        let level = look.weigh(templates, &mut weighted);
+        let rows = templates.count() + Templates::NOISES + frame.voices.len() * Voices::FITTED;
+        fitting.begin();
+        for voice in frame.voices {
+            fitting.add_voice(templates, voice, |_| voice.likely / rows as f32);
+        }
+        fitting.add_others(templates, |template| OTHERS * templates.usual(template));
+        fitting.estimate(templates, &weighted);
+        for _ in 0..ROUNDS {
+            fitting.round(templates, &weighted);
+        }
+        for (sound, amplitude) in fitting.amplitudes() {
+            frame.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * level;
+        }
+    }
+}
+
+/// The mean of what smoothing forwards and what smoothing backwards gives.
+fn smooth(frames: &mut [Frame]) {
+    let (Some(first), Some(last)) = (frames.first(), frames.last()) else { return };
+    let (mut state, mut backwards) = (first.amplitudes.clone(), last.amplitudes.clone());
+    let follow = |state: &mut f32, value: f32| {
+        *state += if value > *state { RISE } else { FALL } * (value - *state);
+        *state
+    };
+    let mut later: Vec<Vec<f32>> = Vec::with_capacity(frames.len());
+    for frame in frames.iter().rev() {
+        later.push(backwards.iter_mut().zip(&frame.amplitudes).map(|(state, &value)| follow(state, value)).collect());
+    }
+    for (frame, later) in frames.iter_mut().zip(later.iter().rev()) {
+        for ((value, state), later) in frame.amplitudes.iter_mut().zip(&mut state).zip(later) {
+            *value = 0.5 * (follow(state, *value) + later);
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! Notes at the pitch at which they are heard.
+
+use std::f64::consts::PI;
+
+use crate::following::lattice::Lattice;
+use crate::following::source::Source;
+use crate::following::templates::{Templates, decay};
+use crate::following::window::Window;
+
+/// A note that is heard: a string at a fret, at a pitch.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::following) struct Voice {
+    /// The note, as [`Templates`] counts them.
+    pub(in crate::following) note: usize,
+    /// Its pitch over the documented one.
+    pub(in crate::following) ratio: f32,
+    /// How likely it is this string, relative to the likeliest.
+    pub(in crate::following) likely: f32,
+}
+
+/// Partials of every note in several manners of plucking, drawn where they are heard. Templates stand on documented pitches;
+/// a partial that lies half a bin beside them is taken for something else, or for another string.
+#[derive(Debug, Clone)]
+pub(super) struct Voices {
+    notes: Vec<Partials>,
+    lobe: Vec<f32>,
+    spacing: f32,
+    weight: Vec<f32>,
+}
+
+#[derive(Debug, Clone)]
+struct Partials {
+    /// B in f_n = n f0 sqrt(1 + B n^2).
+    inharmonicity: f32,
+    /// f0, in hertz.
+    fundamental: f32,
+    /// What the recorded circuit gives of each partial's power.
+    sensed: Vec<f32>,
+    /// Power of each partial on the string, manner after manner.
+    power: Vec<f32>,
+}
+
+impl Voices {
+    /// Where a string is plucked, in metres from the bridge, and how long it has rung, in seconds. The spread of the study
+    /// (place/goff.py), and the two manners of [`Templates`].
+    const PLUCKED: [(f64, f64); Self::MANNERS] =
+        [(0.09, 0.05), (0.09, 0.5), (0.13, 0.05), (0.13, 0.5), (0.18, 0.05), (0.18, 0.5), (0.10, 0.15), (0.16, 0.15)];
+    /// Manners of plucking.
+    pub(super) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
+    /// So many of them are tried on a note whose pitch is known; the others are those of the templates.
+    pub(super) const FITTED: usize = 6;
+    /// Points of the lobe per bin.
+    const PER_BIN: f32 = 32.0;
+    /// Partials are drawn up to this many bins from their middle; beyond what is left is below -60 dB.
+    const BINS: f32 = 6.0;
+
+    pub(super) fn new(source: &Source, lattice: &Lattice, window: &Window, templates: &Templates) -> Self {
+        let notes = 0..source.strings.len() * Templates::FRETS;
+        let lobe = |place: usize| window.lobe(place as f64 / f64::from(Self::PER_BIN)).powi(2);
+        Self {
+            notes: notes.map(|note| Partials::new(source, lattice, note)).collect(),
+            lobe: (0..=(Self::BINS * Self::PER_BIN) as usize + 1).map(lobe).collect(),
+            spacing: lattice.spacing() as f32,
+            weight: templates.weight.clone(),
+        }
+    }
+
+    /// Writes the weighted spectrum at the jack of a note that sounds `ratio` above what is documented, of sum 1; gives what
+    /// the sum was.
+    pub(super) fn spectrum(&self, note: usize, ratio: f32, manner: usize, row: &mut [f32]) -> f32 {
+        row.fill(0.0);
+        let partials = &self.notes[note];
+        let count = partials.sensed.len();
+        let power = &partials.power[manner * count..][..count];
+        for (i, (power, sensed)) in power.iter().zip(&partials.sensed).enumerate() {
+            self.draw(partials.hertz(i, ratio), power * sensed, row);
+        }
+        row.iter_mut().zip(&self.weight).for_each(|(value, weight)| *value = value.sqrt() * weight);
+        let sum = row.iter().sum::<f32>().max(f32::MIN_POSITIVE);
+        row.iter_mut().for_each(|value| *value /= sum);
+        sum
+    }
+
+    /// Adds the power of a note's string, by the squares of its amplitudes in all manners.
+    pub(super) fn add_power(&self, note: usize, ratio: f32, squares: &[f32; Self::MANNERS], row: &mut [f32]) {
+        let partials = &self.notes[note];
+        let count = partials.sensed.len();
+        for i in 0..count {
+            let power = squares.iter().enumerate().map(|(manner, square)| square * partials.power[manner * count + i]);
+            self.draw(partials.hertz(i, ratio), power.sum(), row);
+        }
+    }
+
+    fn draw(&self, hertz: f32, power: f32, row: &mut [f32]) {
+        let middle = hertz / self.spacing;
+        let from = (middle - Self::BINS).ceil().max(0.0) as usize;
+        let to = ((middle + Self::BINS) as usize + 1).min(row.len());
+        for (bin, value) in row.iter_mut().enumerate().take(to).skip(from) {
+            let place = (bin as f32 - middle).abs() * Self::PER_BIN;
+            *value += power * self.lobe[(place + 0.5) as usize];
+        }
+    }
+}
+
+impl Partials {
+    fn new(source: &Source, lattice: &Lattice, note: usize) -> Self {
+        let (string, fret) = (note / Templates::FRETS, note % Templates::FRETS);
+        let (fretted, material) = (source.strings[string].fretted(fret as f64), source.guitar.strings[string].material);
+        let count = fretted.partials_below(lattice.hertz().last().unwrap_or_default());
+        let partial = |n: usize| (fretted.partial(n), n as f64 * PI / fretted.length);
+        let sensed =
+            (1..=count).map(partial).map(|(hertz, wavenumber)| source.sensed(string, hertz, wavenumber) as f32);
+        let power = |&(plucked, rung): &(f64, f64)| {
+            let of_partial = move |n: usize| {
+                let (hertz, wavenumber) = partial(n);
+                // A note is not plucked at one point, and not always at the same: nulls of the plucking place are filled.
+                let shape = ((wavenumber * plucked).sin().powi(2) + 0.05) / (n * n) as f64;
+                (shape * (-2.0 * decay(material, fret, hertz) * rung).exp()) as f32
+            };
+            (1..=count).map(of_partial)
+        };
+        Self {
+            inharmonicity: fretted.inharmonicity as f32,
+            fundamental: fretted.fundamental as f32,
+            sensed: sensed.collect(),
+            power: Voices::PLUCKED.iter().flat_map(power).collect(),
+        }
+    }
+
+    /// Frequency of a partial, counted from 0. A string that is pulled tighter is less stiff against its tension: B falls as
+    /// the square of pitch rises.
+    fn hertz(&self, partial: usize, ratio: f32) -> f32 {
+        let n = (partial + 1) as f32;
+        n * self.fundamental * (ratio * ratio + self.inharmonicity * n * n).sqrt()
+    }
+}
