@@ -12,6 +12,7 @@
 //! - [`rendering`]: a take through an option.
 //! - [`sheet`]: the build sheet as one HTML file, and the fault finder in words.
 //! - [`standing`]: where controls stand, in words.
+//! - [`survey`]: what a wiring gives in numbers, as text, tables and JSON.
 //! - [`trust`]: how far a result can be trusted, in words.
 //! - [`installation`]: where plug-ins belong, and putting them there.
 //! - [`interruption`]: what must not stay behind.
@@ -33,6 +34,7 @@ pub mod rendering;
 pub mod settings;
 pub mod sheet;
 pub mod standing;
+pub mod survey;
 pub mod trust;
 
 pub use failure::Failure;

@@ -42,6 +42,17 @@ pub fn apply(settings: &[String], assembly: &mut Assembly, controls: &mut Contro
     if errors.is_empty() { Ok(()) } else { Err(errors) }
 }
 
+/// Whether one of the settings names the control of that label.
+pub fn name(settings: &[String], label: &str) -> bool {
+    let keys = settings.iter().filter_map(|setting| setting.split_once('='));
+    keys.map(|(key, _)| key.trim()).any(|key| is_label(key, label))
+}
+
+/// Whether a key means the control of that label.
+fn is_label(key: &str, label: &str) -> bool {
+    label == key || label.replace(' ', "-") == key
+}
+
 type Outcome = Result<(), Refusal>;
 
 /// A [`SettingError`] without the setting.
@@ -62,7 +73,7 @@ fn apply_one(key: &str, value: &str, assembly: &mut Assembly, controls: &mut Con
         "input" => return quantity(value, Quantity::Resistance).map(|input| controls.load.input = input),
         _ => {}
     }
-    let label = assembly.controls.labels().find(|label| *label == key || label.replace(' ', "-") == key);
+    let label = assembly.controls.labels().find(|label| is_label(key, label));
     let label = label.map(str::to_string);
     let bare = value.parse::<f64>().is_ok();
     let part_has_value = assembly.part(key).is_some_and(|part| has_value(&part.kind));
@@ -106,7 +117,7 @@ fn turn(label: &str, value: &str, assembly: &Assembly, controls: &mut Controls) 
     }
     let index = assembly.controls.switch(label);
     let found = assembly.parts.iter().find_map(|part| match &part.kind {
-        AssembledKind::Switch { switch, index: Some(other) } if Some(*other) == index => Some((switch, *other)),
+        AssembledKind::Switch { switch, index: Some(other), .. } if Some(*other) == index => Some((switch, *other)),
         _ => None,
     });
     let Some((switch, index)) = found else { return Err(unknown(label, assembly)) };

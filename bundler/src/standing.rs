@@ -14,10 +14,17 @@ pub fn controls(assembly: &Assembly, controls: &Controls) -> String {
         _ => format!("position {} ({on})", controls.position),
     });
     words.extend(knobs(assembly, controls));
-    for (index, (label, _)) in assembly.controls.switches.iter().enumerate() {
-        words.push(format!("{label} {}", position_name(assembly, index, controls.switches[index])));
-    }
+    words.extend(switches(assembly, controls));
     words.join(", ")
+}
+
+/// Each switch beside the selector with its position: `series up`.
+pub fn switches(assembly: &Assembly, controls: &Controls) -> Vec<String> {
+    let labels = assembly.controls.switches.iter().enumerate();
+    let word = |(index, (label, _)): (usize, &(String, u8))| {
+        format!("{label} {}", position_name(assembly, index, controls.switches[index]))
+    };
+    labels.map(word).collect()
 }
 
 /// What the jack drives: `cable 500p, input 1M`.
@@ -46,7 +53,8 @@ pub fn pickups_above<'a>(assembly: &'a Assembly, controls: &Controls, floor_db: 
     pickups.filter(|(_, on)| *on).map(|(pickup, _)| pickup.name.as_str()).collect()
 }
 
-fn knobs(assembly: &Assembly, controls: &Controls) -> Vec<String> {
+/// Knobs that are not on 10, and that the others are; nothing for a wiring without knobs.
+pub fn knobs(assembly: &Assembly, controls: &Controls) -> Vec<String> {
     let labels = assembly.controls.knobs.iter().zip(controls.knobs);
     let labels: Vec<(&String, f64)> = labels.filter_map(|(label, turn)| Some((label.as_ref()?, turn))).collect();
     let turned = labels.iter().filter(|(_, turn)| *turn != 10.0);
@@ -60,9 +68,10 @@ fn knobs(assembly: &Assembly, controls: &Controls) -> Vec<String> {
     words
 }
 
-fn position_name(assembly: &Assembly, index: usize, position: u8) -> String {
+/// What the position of a switch, by its index, is called.
+pub fn position_name(assembly: &Assembly, index: usize, position: u8) -> String {
     let switch = assembly.parts.iter().find_map(|part| match &part.kind {
-        AssembledKind::Switch { switch, index: Some(other) } if *other == index => Some(switch),
+        AssembledKind::Switch { switch, index: Some(other), .. } if *other == index => Some(switch),
         _ => None,
     });
     let position_of = |switch: &dryfit_dsp::document::Switch| {

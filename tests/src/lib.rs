@@ -9,3 +9,4 @@ pub mod ngspice;
 pub mod one_place;
 pub mod operating_point;
 pub mod real_recording;
+pub mod sounds;

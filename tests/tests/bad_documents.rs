@@ -19,7 +19,7 @@ use expectations::{check_folder, problems_of};
 
 #[test]
 fn wrong_wirings_get_one_message_per_defect() {
-    check_folder(DocumentKind::Wiring, 24);
+    check_folder(DocumentKind::Wiring, 25);
 }
 
 #[test]
@@ -29,7 +29,7 @@ fn wrong_guitars_get_one_message_per_defect() {
 
 #[test]
 fn wrong_switches_get_one_message_per_defect() {
-    check_folder(DocumentKind::Switch, 2);
+    check_folder(DocumentKind::Switch, 7);
 }
 
 #[test]
@@ -39,7 +39,7 @@ fn wrong_add_ons_get_one_message_per_defect() {
 
 #[test]
 fn wrong_sounds_tables_get_one_message_per_defect() {
-    check_folder(DocumentKind::Sounds, 2);
+    check_folder(DocumentKind::Sounds, 3);
 }
 
 #[test]

@@ -2,9 +2,12 @@
 
 use dryfit_dsp::circuit;
 use dryfit_dsp::document::{
-    Action, AddOn, AssembledKind, Assembly, DocumentKind, Guitar, KnobAction, Library, PartKind, Pot, Sound, Sounds,
-    StringMaterial, Switch, SwitchKind, Taper, Wiring,
+    Action, AddOn, AssembledKind, Assembly, DocumentKind, Guitar, Library, PartKind, Pot, StringMaterial, Switch,
+    SwitchKind, Taper, Wiring,
 };
+
+#[path = "documents/sounds.rs"]
+mod sounds;
 
 /// The example of `design.md`, section 3, word for word.
 const DESIGN_EXAMPLE: &str = r#"format = 1
@@ -402,57 +405,6 @@ fn a_switch_lists_its_lugs_in_order_and_what_each_position_joins() {
         "format = 1\ntitle = \"x\"\nkind = \"toggle\"\npoles = { a = [\"a\", \"b\"] }\n[[positions]]\njoined = []\n",
     );
     assert!(off.unwrap().positions[0].joined.is_empty());
-}
-
-// --- sounds
-
-#[test]
-fn sounds_are_chains_in_series_joined_in_parallel() {
-    let shape = |text: &str| {
-        let sound = Sound::parse(text).unwrap_or_else(|(column, what)| panic!("{text} at {column}: {what}"));
-        let voice =
-            |voice: &dryfit_dsp::document::Voice| format!("{}{}", if voice.reversed { "-" } else { "" }, voice.pickup);
-        sound.parallel.iter().map(|chain| chain.iter().map(voice).collect::<Vec<_>>()).collect::<Vec<_>>()
-    };
-    assert_eq!(shape("bridge"), [["bridge"]]);
-    assert_eq!(shape("bridge + middle"), [["bridge"], ["middle"]]);
-    assert_eq!(shape("bridge+reversed middle"), [["bridge"], ["-middle"]]);
-    assert_eq!(shape("bridge in  series with neck"), [["bridge", "neck"]]);
-    assert_eq!(shape("reversed bridge in series with neck + middle"), [vec!["-bridge", "neck"], vec!["middle"]]);
-}
-
-#[test]
-fn a_sound_that_cannot_be_read_says_at_which_character() {
-    for (text, column) in [
-        ("", 1),
-        ("bridge + ", 9),
-        ("+ bridge", 1),
-        ("bridge ++ neck", 9),
-        ("bridge neck", 8),
-        ("bridge in series neck", 18),
-        ("bridge in parallel with neck", 11),
-        ("bridge + reversed", 18),
-        ("bridge + reversed + neck", 19),
-        ("bridge + middle + bridge", 19),
-        ("brücke + reversed reversed neck", 19),
-    ] {
-        let (found, what) = Sound::parse(text).expect_err(text);
-        println!("\"{text}\" at character {found}: {what}");
-        assert_eq!(found, column, "in \"{text}\": {what}");
-    }
-}
-
-#[test]
-fn a_knob_acts_everywhere_unless_it_names_positions_in_any_order() {
-    let text = "format = 1\ntitle = \"s\"\n[positions]\n1 = \"bridge\"\n2 = \"bridge + neck\"\n3 = \"neck\"\n\
-                [knobs]\nvolume = \"volume\"\n\"neck tone\" = \"tone in 3 2 3\"\nblend = \"blend neck in 1\"\n";
-    let sounds = Sounds::read("s.toml", text).unwrap_or_else(|problems| panic!("{problems}"));
-    assert_eq!(sounds.positions.len(), 3);
-    let wishes: Vec<_> =
-        sounds.knobs.iter().map(|wish| (wish.label.as_str(), &wish.action, &wish.positions[..])).collect();
-    assert_eq!(wishes[0], ("volume", &KnobAction::Volume, &[1, 2, 3][..]));
-    assert_eq!(wishes[1], ("neck tone", &KnobAction::Tone, &[2, 3][..]));
-    assert_eq!(wishes[2], ("blend", &KnobAction::Blend { pickup: "neck".into() }, &[1][..]));
 }
 
 // --- how text comes

@@ -1,8 +1,12 @@
 //! The drawings: both are legible for every preset and for wirings at random, show every wire, and come out the same
 //! twice.
 
+#[path = "drawing/carried.rs"]
+mod carried;
 #[path = "drawing/colours.rs"]
 mod colours;
+#[path = "drawing/found.rs"]
+mod found;
 #[path = "drawing/legible.rs"]
 mod legible;
 #[path = "drawing/live.rs"]

@@ -7,6 +7,8 @@ mod fixtures;
 mod bad_input;
 #[path = "find/brute_force.rs"]
 mod brute_force;
+#[path = "find/circuits.rs"]
+mod circuits;
 #[path = "find/possible.rs"]
 mod possible;
 #[path = "find/reading.rs"]

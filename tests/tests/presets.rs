@@ -11,6 +11,7 @@ use dryfit_dsp::circuit::{self, CompiledWiring, Controls, ElementKind, Grid, Loa
 use dryfit_dsp::document::{Assembly, DocumentKind, KnobAction, Library, ProblemKind, Sound, Switch};
 use dryfit_dsp::units::amplitude_to_db;
 use dryfit_tests::circuits::{Moved, assembly, at, level_db, response, responses};
+use dryfit_tests::sounds::unloaded;
 use num_complex::Complex64;
 
 /// Guitars that carry every pickup a wiring names.
@@ -191,23 +192,12 @@ const LOADED: f64 = 0.15;
 /// A pickup that is off has less than this; the trace that a plain blend leaves is 0.025.
 const OFF: f64 = 0.03;
 
-/// What the pickups' responses are without load: in parallel by the ratio of conductances, in series each in full.
-fn unloaded(assembly: &Assembly, sound: &Sound) -> Vec<f64> {
-    let chain = |voices: &Vec<dryfit_dsp::document::Voice>| -> f64 {
-        1.0 / voices.iter().map(|voice| assembly.guitar.pickup(&voice.pickup).unwrap().coil.resistance).sum::<f64>()
-    };
-    let all: f64 = sound.parallel.iter().map(chain).sum();
-    let share = |name: &str| {
-        let found = sound.parallel.iter().find_map(|voices| Some((voices, voices.iter().find(|v| v.pickup == name)?)));
-        found.map_or(0.0, |(voices, voice)| if voice.reversed { -chain(voices) / all } else { chain(voices) / all })
-    };
-    assembly.guitar.pickups.iter().map(|pickup| share(&pickup.name)).collect()
-}
-
 #[track_caller]
 fn assert_sounds(name: &str, assembly: &Assembly, controls: &Controls, sound: &Sound) {
     let measured = responses(assembly, controls, LOW_HERTZ);
-    for ((pickup, wanted), measured) in assembly.guitar.pickups.iter().zip(unloaded(assembly, sound)).zip(measured) {
+    for ((pickup, wanted), measured) in
+        assembly.guitar.pickups.iter().zip(unloaded(&assembly.guitar, sound)).zip(measured)
+    {
         let place = format!("{name} {}: {} {measured:.3}", circuit::describe(assembly, controls), pickup.name);
         if wanted == 0.0 {
             assert!(measured.norm() < OFF, "{place} should be off");

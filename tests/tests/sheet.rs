@@ -6,3 +6,5 @@ mod command;
 mod html;
 #[path = "sheet/print.rs"]
 mod print;
+#[path = "sheet/survey.rs"]
+mod survey;

@@ -44,10 +44,10 @@ fn a_found_wiring_is_written_and_checked_surveyed_and_read_by_the_other_commands
     assert!(run(folder.path(), &["check", "./wiring.toml"]).status.success());
     let survey = run(folder.path(), &["survey", "--option", "./wiring.toml", "--json", "--trials", "3"]);
     let json: Value = serde_json::from_slice(&survey.stdout).unwrap();
-    assert_eq!(json["positions"][2]["sound"], "bridge + neck");
-    assert_eq!(json["positions"][0]["knobs"]["blend"], "blend neck");
-    assert_eq!(json["positions"][1]["knobs"]["blend"], "nothing");
-    assert_eq!(json["distances"].as_array().unwrap().len(), 10);
+    assert_eq!(json["states"][0]["positions"][2]["sound"], "bridge + neck");
+    assert_eq!(json["states"][0]["positions"][0]["knobs"]["blend"], "blend neck");
+    assert_eq!(json["states"][0]["positions"][1]["knobs"]["blend"], "nothing");
+    assert_eq!(json["states"][0]["distances"].as_array().unwrap().len(), 10);
 }
 
 #[test]
@@ -85,8 +85,30 @@ fn a_survey_is_a_table_with_a_line_for_each_position_and_follows_the_settings() 
         assert!(output.status.success(), "{}", said(&output.stderr));
         said(&output.stdout)
     };
-    let (down, up) = (survey(&[]), survey(&["--set", "series=up"]));
+    let (down, up) = (survey(&["--set", "series=down"]), survey(&["--set", "series=up"]));
+    let both = survey(&[]);
+    for one in [&down, &up] {
+        let table =
+            |text: &str| text.lines().filter(|line| line.starts_with('5')).map(String::from).collect::<Vec<_>>();
+        assert!(!table(one).is_empty() && table(one).iter().all(|line| table(&both).contains(line)), "{both}");
+    }
     assert!(down.lines().any(|line| line.starts_with('5') && line.contains("  neck  ")), "{down}");
     assert!(up.lines().any(|line| line.starts_with('5') && line.contains("bridge in series with neck")), "{up}");
     assert!(up.contains("position") && up.contains("uV") && up.contains("neck tone: nothing in 1 2 3"), "{up}");
+}
+
+#[test]
+fn a_survey_is_of_every_position_and_says_so_when_one_is_set() {
+    let folder = TempDir::new().unwrap();
+    let refused = run(folder.path(), &["survey", "--option", "five-way-two-tones", "--set", "position=2"]);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(refused.stdout.is_empty() && said(&refused.stderr).contains("leave the position out"));
+}
+
+#[test]
+fn more_guitars_than_anybody_waits_for_are_refused_at_once() {
+    let folder = TempDir::new().unwrap();
+    let refused = run(folder.path(), &["survey", "--option", "five-way-two-tones", "--trials", "100000000"]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(said(&refused.stderr).contains("10000"), "{}", said(&refused.stderr));
 }

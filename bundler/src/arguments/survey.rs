@@ -20,9 +20,9 @@ pub struct Survey {
     /// Print JSON: SI units, except where a key ends in _db.
     #[arg(long)]
     pub json: bool,
-    /// Guitars that are built with parts within their tolerance; 0 for none.
-    #[arg(long, default_value_t = 200, value_name = "N")]
-    pub trials: usize,
+    /// Guitars that are built with parts within their tolerance, at most 10000; 0 for none.
+    #[arg(long, default_value_t = 200, value_name = "N", value_parser = clap::value_parser!(u32).range(..=10_000))]
+    pub trials: u32,
     /// Seed of these guitars: the same seed builds the same ones.
     #[arg(long, default_value_t = 1, value_name = "N")]
     pub seed: u64,

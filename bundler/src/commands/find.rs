@@ -35,7 +35,8 @@ pub fn run(arguments: &Find) -> Result<(), Failure> {
     match outcome? {
         Outcome::Found(found) => {
             let mut library = library.clone();
-            library.insert(DocumentKind::Wiring, "found", "found", &found.wiring);
+            let file = arguments.output.as_ref().map_or("found".into(), |path| path.display().to_string());
+            library.insert(DocumentKind::Wiring, "found", &file, &found.wiring);
             let problems = circuit::check(&Assembly::read_on(&library, "found", &guitar)?);
             write(arguments, &found)?;
             tell(summary(&found));

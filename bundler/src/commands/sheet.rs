@@ -4,12 +4,14 @@ use std::io::{Write, stdout};
 
 use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::drawing::pictorial;
+use dryfit_dsp::survey::Tolerances;
 
 use crate::Failure;
 use crate::arguments::Sheet;
 use crate::audio::Destination;
 use crate::commands::{tell, tell_warnings};
 use crate::documents::Documents;
+use crate::survey::Survey;
 use crate::{settings, sheet};
 
 /// Writes the build sheet, and says what readings mean.
@@ -32,6 +34,7 @@ pub fn run(arguments: &Sheet) -> Result<(), Failure> {
     let finding = match &arguments.measured {
         Some(text) => {
             let readings = sheet::measured(text, &assembly).map_err(Failure::Settings)?;
+            sheet::doubts(text).iter().for_each(tell);
             Some(sheet::report(&assembly, &drawing.connections(), &readings))
         }
         None => None,
@@ -40,7 +43,10 @@ pub fn run(arguments: &Sheet) -> Result<(), Failure> {
         write!(stdout().lock(), "{finding}")?;
     }
     if let Some(path) = &arguments.output {
-        let page = sheet::page(&assembly, &about, &drawing, finding.as_ref());
+        let every = [true; Controls::SWITCHES];
+        let survey = Survey::new(&assembly, &controls, every, Tolerances::default())
+            .map_err(|source| Failure::Conversion { place: arguments.option.clone(), source: source.into() })?;
+        let page = sheet::page(&about, &drawing, &survey, finding.as_ref());
         let to = Destination { path, takes: &[], overwrite: arguments.overwrite };
         to.write(|file| file.write_all(page.as_bytes()))?;
         tell(format_args!("{}: build sheet of {}", path.display(), assembly.title));

@@ -17,6 +17,9 @@ pub fn measured(text: &str, assembly: &Assembly) -> Result<Vec<Reading>, Vec<Set
     let (mut readings, mut errors) = (Vec::new(), Vec::new());
     for entry in text.split(',').map(str::trim).filter(|entry| !entry.is_empty()) {
         match reading(entry, assembly) {
+            Ok(again) if readings.iter().any(|known: &Reading| known.controls == again.controls) => {
+                errors.push(refused(entry, "there is a reading of this place already", "give the one you trust"));
+            }
             Ok(reading) => readings.push(reading),
             Err(more) => errors.extend(more),
         }
@@ -30,10 +33,14 @@ pub fn measured(text: &str, assembly: &Assembly) -> Result<Vec<Reading>, Vec<Set
 fn reading(entry: &str, assembly: &Assembly) -> Result<Reading, Vec<SettingError>> {
     let mend = "write it such as 1=6.2k, or 1:tone=0=6.2k with a knob turned";
     let Some((place, value)) = entry.rsplit_once('=') else {
-        return Err(vec![refused(entry, "a reading is written POSITION=OHMS", mend)]);
+        let mend = format!("{mend}; decimals take a point");
+        return Err(vec![refused(entry, "a reading is written POSITION=OHMS", &mend)]);
     };
     let mut words = place.split(':');
     let position = words.next().unwrap_or_default().trim();
+    if position.contains('=') {
+        return Err(vec![refused(entry, "readings are separated by commas", "write them such as 1=6.2k,2=open")]);
+    }
     let mut settings: Vec<String> = words.map(|word| word.trim().to_string()).collect();
     // A guitar without a selector has one position, and it may be named.
     if assembly.controls.positions > 1 || position != "1" {
@@ -41,6 +48,7 @@ fn reading(entry: &str, assembly: &Assembly) -> Result<Reading, Vec<SettingError
     }
     let (mut parts, mut controls) = (assembly.clone(), Controls::default());
     let mut errors = settings::apply(&settings, &mut parts, &mut controls).err().unwrap_or_default();
+    errors.iter_mut().for_each(|error| error.setting = entry.to_string());
     if parts != *assembly {
         errors.push(refused(
             entry,
@@ -61,6 +69,15 @@ fn ohms(entry: &str, value: &str) -> Result<f64, SettingError> {
             refused(entry, &error.to_string(), "write ohms such as 6.2k, or `open` where the meter shows nothing")
         }),
     }
+}
+
+/// What may have been meant otherwise: readings without a unit that would be next to nothing for a pickup.
+pub fn doubts(text: &str) -> Vec<String> {
+    let entries = text.split(',').filter_map(|entry| Some((entry.trim(), entry.rsplit_once('=')?.1.trim())));
+    let doubtful = entries.filter(|(_, value)| value.parse::<f64>().is_ok_and(|ohms| (1.0..100.0).contains(&ohms)));
+    doubtful
+        .map(|(entry, value)| format!("`{entry}`: note: {value} is {value} ohm; for kilohms write {value}k"))
+        .collect()
 }
 
 fn refused(setting: &str, what: &str, mend: &str) -> SettingError {

@@ -5,8 +5,9 @@ mod measured;
 mod page;
 mod parts;
 mod readings;
+mod surveyed;
 mod wires;
 
 pub use finder::{Finding, report};
-pub use measured::measured;
+pub use measured::{doubts, measured};
 pub use page::page;

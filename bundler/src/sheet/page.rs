@@ -10,19 +10,23 @@ use minijinja::{Environment, Value, context};
 use sha2::{Digest, Sha256};
 
 use super::finder::Finding;
-use super::{parts, readings, wires};
+use super::{parts, readings, surveyed, wires};
 use crate::standing;
+use crate::survey::{Survey, legend};
 
 const TEMPLATE: &str = include_str!("page/sheet.html");
+const SURVEY: &str = include_str!("page/survey.html");
 const STYLE: &str = include_str!("page/sheet.css");
 
-/// The build sheet of a checked assembly as one HTML document that refers to nothing outside itself.
+/// The build sheet of a checked assembly, which was surveyed, as one HTML document that refers to nothing outside itself.
 ///
 /// # Panics
 /// Never for an assembly that was checked: the template is fixed and specified.
-pub fn page(assembly: &Assembly, about: &str, drawing: &Drawing, finding: Option<&Finding>) -> String {
+pub fn page(about: &str, drawing: &Drawing, survey: &Survey, finding: Option<&Finding>) -> String {
+    let assembly = &survey.assembly;
     let mut environment = Environment::new();
     environment.add_template("sheet.html", TEMPLATE).expect("the template is well formed");
+    environment.add_template("survey.html", SURVEY).expect("the template is well formed");
     let template = environment.get_template("sheet.html").expect("it was added");
     let policy = format!(
         "default-src 'none'; style-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
@@ -43,6 +47,8 @@ pub fn page(assembly: &Assembly, about: &str, drawing: &Drawing, finding: Option
         wires => Value::from(Serde(&wires::wires(assembly, drawing))),
         columns => readings::columns(assembly),
         readings => Value::from(Serde(&readings::rows(assembly))),
+        survey => Value::from(Serde(&surveyed::parts(survey))),
+        legend => Value::from(Serde(&legend())),
         finding => Value::from(Serde(&finding)),
         warnings => assembly.warnings.0.iter().map(warning).collect::<Vec<_>>(),
     };

@@ -60,9 +60,12 @@ fn row(assembly: &Assembly, part: &AssembledPart) -> PartRow {
         AssembledKind::Resistor { resistance, tolerance } => {
             valued("resistor", *resistance, Quantity::Resistance, *tolerance)
         }
-        AssembledKind::Switch { switch, .. } => PartRow {
+        AssembledKind::Switch { switch, carrier, .. } => PartRow {
             special: if switch.special { format!("{} {}", WHY_SWITCH, switch.about) } else { String::new() },
-            ..plain(&switch.title)
+            ..plain(&match carrier {
+                Some(pot) => format!("{}; one part with {}", switch.title, assembly.parts[*pot].name),
+                None => switch.title.clone(),
+            })
         },
         AssembledKind::Pickup(pickup) => {
             let coil = &assembly.guitar.pickups[*pickup].coil;

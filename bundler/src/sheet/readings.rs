@@ -1,10 +1,11 @@
 //! What a meter should read at the jack, and which pickups a tap should be heard from.
 
-use dryfit_dsp::circuit::{Band, Controls, combinations, dc_band, describe};
+use dryfit_dsp::circuit::{Controls, combinations, dc_band, describe};
 use dryfit_dsp::document::Assembly;
-use dryfit_dsp::faults::{METER_OPEN, heard};
-use dryfit_dsp::units::{self, Quantity};
+use dryfit_dsp::faults::heard;
 use serde::Serialize;
+
+use crate::survey::Cell;
 
 /// One combination of selector and switches.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -15,15 +16,6 @@ pub(super) struct Row {
     pub tap: String,
     /// A reading for each column.
     pub cells: Vec<Cell>,
-}
-
-/// One reading.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct Cell {
-    /// With every part at its written value.
-    pub value: String,
-    /// Where a sound guitar may lie; empty where the meter shows an open circuit.
-    pub band: String,
 }
 
 /// Headings of the columns of readings: all on 10, then every knob on 0.
@@ -54,19 +46,7 @@ fn row(assembly: &Assembly, controls: &Controls) -> Row {
 
 fn cell(assembly: &Assembly, controls: &Controls) -> Cell {
     match dc_band(assembly, controls) {
-        Ok(band) if band.nominal >= METER_OPEN => Cell { value: "open".into(), band: String::new() },
-        Ok(Band { low, nominal, high }) => {
-            Cell { value: shown(nominal), band: format!("{} to {}", shown(low), shown(high)) }
-        }
-        Err(_) => Cell { value: "?".into(), band: String::new() },
-    }
-}
-
-/// A resistance as a meter shows it, three digits.
-pub(super) fn shown(ohms: f64) -> String {
-    match ohms {
-        ohms if ohms >= METER_OPEN => "open".into(),
-        ohms if ohms < 10.0 => "below 10".into(),
-        ohms => units::write(units::significant(ohms, 3), Quantity::Resistance),
+        Ok(band) => Cell::measured(&band),
+        Err(_) => Cell::plain("?"),
     }
 }

@@ -128,7 +128,7 @@ pub(super) fn closed_contacts(part: &AssembledPart, controls: &Controls) -> Vec<
 
 /// The groups of lugs, by index, that a switch joins where the controls stand; none for other parts.
 pub fn closed_lugs(part: &AssembledPart, controls: &Controls) -> Vec<Vec<usize>> {
-    let AssembledKind::Switch { switch, index } = &part.kind else {
+    let AssembledKind::Switch { switch, index, .. } = &part.kind else {
         return Vec::new();
     };
     let position = index.map_or(controls.position, |index| controls.switches[index]);

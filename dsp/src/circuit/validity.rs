@@ -45,7 +45,7 @@ fn describe_switches(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -
     let labels = assembly.controls.switches.iter().zip(switches).enumerate();
     let words = labels.map(|(i, ((label, _), &number))| {
         let named = assembly.parts.iter().find_map(|part| match &part.kind {
-            AssembledKind::Switch { switch, index } if *index == Some(i) => {
+            AssembledKind::Switch { switch, index, .. } if *index == Some(i) => {
                 switch.positions.get(usize::from(number) - 1)?.name.clone()
             }
             _ => None,

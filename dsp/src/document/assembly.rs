@@ -74,6 +74,8 @@ pub enum AssembledKind {
         switch: Switch,
         /// Index in the controls' switches; none for the selector.
         index: Option<usize>,
+        /// Index among the parts of the pot whose shaft carries it; none for a switch in a hole of its own.
+        carrier: Option<usize>,
     },
     /// The guitar's pickup of that index.
     Pickup(usize),

@@ -103,6 +103,7 @@ impl<'a> Builder<'a> {
     fn parts(&mut self, plan: &ControlPlan) -> Vec<AssembledPart> {
         let (wiring, guitar) = (self.wiring, self.guitar);
         let mut parts: Vec<_> = wiring.parts.iter().filter_map(|part| self.assemble(part, plan)).collect();
+        carry(wiring, &mut parts);
         for (i, pickup) in guitar.pickups.iter().enumerate() {
             if let Some(taken) = wiring.parts.iter().find(|part| part.name == pickup.name) {
                 let what = format!("the guitar has a pickup called `{}`", pickup.name);
@@ -143,7 +144,19 @@ impl<'a> Builder<'a> {
     ) -> Option<(AssembledKind, Vec<String>)> {
         let switch = self.switch(part, name)?.clone();
         let lugs = switch.lugs().map(str::to_string).collect();
-        Some((AssembledKind::Switch { switch, index }, lugs))
+        Some((AssembledKind::Switch { switch, index, carrier: None }, lugs))
+    }
+}
+
+/// Hands every switch that sits on a pot that pot.
+fn carry(wiring: &Wiring, parts: &mut [AssembledPart]) {
+    for part in &wiring.parts {
+        let PartKind::Switch { on_pot: Some(pot), .. } = &part.kind else { continue };
+        let found = parts.iter().position(|other| other.name == *pot);
+        let switch = parts.iter_mut().find(|other| other.name == part.name);
+        if let Some(AssembledKind::Switch { carrier, .. }) = switch.map(|switch| &mut switch.kind) {
+            *carrier = found;
+        }
     }
 }
 

@@ -121,9 +121,16 @@ impl Builder<'_> {
         u8::try_from(positions).ok()
     }
 
-    /// Reports a push-pull on a pot that is not there.
+    /// Reports a switch on a pot that is not there, or that carries one already.
     fn check_carrier(&mut self, part: &Part, on_pot: Option<&str>) {
         let wiring = self.wiring;
+        let carried =
+            |other: &&Part| matches!(&other.kind, PartKind::Switch { on_pot: Some(pot), .. } if Some(&**pot) == on_pot);
+        if let Some(first) = wiring.parts.iter().find(carried).filter(|first| first.name != part.name) {
+            let what =
+                format!("the shaft of `{}` carries `{}` already", shortened(on_pot.unwrap_or_default()), first.name);
+            self.error(ProblemKind::WrongSwitch, Place::of(part), what, "name another pot: a shaft carries one switch");
+        }
         let pots = || wiring.parts.iter().filter(|part| matches!(part.kind, PartKind::Pot(_)));
         let Some(wanted) = on_pot.filter(|wanted| !pots().any(|pot| pot.name == *wanted)) else {
             return;

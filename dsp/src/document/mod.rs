@@ -34,7 +34,7 @@ pub use guitar::{Coil, Coupling, Guitar, GuitarString, Magnet, Pickup, Plate, St
 pub use library::{DocumentKind, Library};
 pub use problem::{Problem, ProblemKind, Problems, Severity};
 pub use reader::FORMAT;
-pub use sounds::{KnobAction, KnobWish, Setting, Sound, Sounds, Voice};
+pub use sounds::{KnobAction, KnobWish, Mix, Setting, Sound, Sounds};
 pub use suggestion::suggestion;
 pub use switch::{Pole, Switch, SwitchKind, SwitchPosition};
 pub use taper::Taper;

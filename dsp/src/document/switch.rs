@@ -7,6 +7,7 @@ use super::problem::{ProblemKind, Problems, shortened};
 use super::reader::Reader;
 use super::section::Section;
 use super::suggestion::suggestion;
+use super::values::holds_only_texts;
 
 /// A selector lever, a toggle or a push-pull: its lugs, and which are joined in each position.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -19,6 +20,8 @@ pub struct Switch {
     pub kind: SwitchKind,
     /// Whether it is one that has to be asked for, which a parts list marks.
     pub special: bool,
+    /// Whether the shaft of a pot carries it.
+    pub under_pot: bool,
     /// Poles in the order they lie on the part.
     pub poles: Vec<Pole>,
     /// Rows of lugs as they lie on the part, seen from the lugs' side, an empty name where a row has a gap; empty where
@@ -67,6 +70,7 @@ impl Switch {
             let about = top.optional_text("about");
             let kind = read_kind(top);
             let special = top.flag("special");
+            let under_pot = top.flag("under-pot");
             let poles = read_poles(top);
             let layout = read_layout(top, &poles);
             let positions = read_positions(top, &poles);
@@ -75,6 +79,7 @@ impl Switch {
                 about: about.map(|about| about.value).unwrap_or_default(),
                 kind: kind?,
                 special,
+                under_pot,
                 poles,
                 layout,
                 positions,
@@ -156,26 +161,33 @@ fn read_layout(top: &Section<'_, '_>, poles: &[Pole]) -> Vec<Vec<String>> {
     if !top.has("layout") {
         return Vec::new();
     }
-    let lists = top.text_lists("layout").unwrap_or_default();
+    let line = top.line_of_key("layout");
+    let Some(rows) = top.text_lists("layout") else {
+        return Vec::new();
+    };
     let known = || poles.iter().flat_map(|pole| pole.lugs.iter().map(String::as_str));
     let mut placed: Vec<&str> = Vec::new();
-    for lug in lists.iter().flat_map(|list| &list.value).filter(|lug| !lug.value.is_empty()) {
-        if !poles.is_empty() && !known().any(|name| name == lug.value) {
-            let what = format!("the switch has no lug `{}`{}", shortened(&lug.value), suggestion(&lug.value, known()));
-            top.error(ProblemKind::UnknownLug, lug.line, what, "name a lug that is listed under `poles`");
-        }
+    for lug in rows.iter().flat_map(|row| &row.value).filter(|lug| !lug.value.is_empty()) {
         if placed.contains(&lug.value.as_str()) {
             let what = format!("the lug `{}` has two places", shortened(&lug.value));
             top.error(ProblemKind::DuplicateName, lug.line, what, "name every lug once in the layout");
+        } else if !poles.is_empty() && !known().any(|name| name == lug.value) {
+            let what = format!("the switch has no lug `{}`{}", shortened(&lug.value), suggestion(&lug.value, known()));
+            top.error(ProblemKind::UnknownLug, lug.line, what, "name a lug that is listed under `poles`");
         }
         placed.push(&lug.value);
     }
-    let missing: Vec<&str> = known().filter(|name| !placed.contains(name)).collect();
-    if !missing.is_empty() && !lists.is_empty() {
-        let what = format!("the layout has no place for {}", shortened(&missing.join(", ")));
-        top.error(ProblemKind::MissingKey, top.line_of_key("layout"), what, "name every lug once in the layout");
+    for row in rows.iter().filter(|row| row.value.iter().all(|lug| lug.value.is_empty())) {
+        let what = "a row of the layout has no lug";
+        top.error(ProblemKind::MissingKey, row.line, what, "name the lugs that lie in it, or leave the row out");
     }
-    lists.into_iter().map(|list| list.value.into_iter().map(|lug| lug.value).collect()).collect()
+    let missing: Vec<&str> = known().filter(|name| !placed.contains(name)).collect();
+    // What is no text was told already, and may have been the missing one.
+    if !missing.is_empty() && top.get("layout").is_some_and(holds_only_texts) {
+        let what = format!("the layout has no place for {}", shortened(&missing.join(", ")));
+        top.error(ProblemKind::MissingKey, line, what, "name every lug once in the layout, or leave the layout out");
+    }
+    rows.into_iter().map(|row| row.value.into_iter().map(|lug| lug.value).collect()).collect()
 }
 
 fn read_positions(top: &Section<'_, '_>, poles: &[Pole]) -> Vec<SwitchPosition> {

@@ -174,10 +174,26 @@ impl<'t> Section<'_, 't> {
 
     /// A list of lists of texts that must be there.
     pub fn text_lists(&self, key: &'static str) -> Option<Vec<Texts>> {
-        let value = self.required(key, "[[\"a\", \"a1\"]]")?;
+        let example = "[[\"a\", \"a1\"]]";
+        let value = self.required(key, example)?;
         let lists = self.items(key, value)?;
+        if let Some(text) = lists.iter().find(|list| list.get_ref().is_str()) {
+            let what = format!("`{}` is one list here", shortened(key));
+            let mend = format!("write a list of lists, each in brackets of its own: {example}");
+            self.error(ProblemKind::WrongType, self.line_of(text), what, &mend);
+            return None;
+        }
         self.fits(value, lists.len(), limits::LUGS, "lists");
         Some(lists.iter().take(limits::LUGS).filter_map(|list| self.text_list(key, list)).collect())
+    }
+}
+
+/// Whether there are texts in a value and lists of them, and nothing else.
+pub(super) fn holds_only_texts(value: &Value<'_>) -> bool {
+    match value.get_ref() {
+        DeValue::String(_) => true,
+        DeValue::Array(items) => items.iter().all(holds_only_texts),
+        _ => false,
     }
 }
 

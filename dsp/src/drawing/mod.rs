@@ -24,7 +24,7 @@ pub use geometry::{
 };
 pub use harness::Connection;
 pub use live::Live;
-pub use palette::{DARK, GAP, GLOW, Ink, LIGHT, OUTLINE, Palette, Rgb, WIRE};
+pub use palette::{DARK, GAP, GLOW, Ink, LIGHT, LINK, OUTLINE, Palette, Rgb, WIRE};
 pub use pictorial::pictorial;
 pub use schematic::schematic;
 pub use svg::{Style, to_svg};

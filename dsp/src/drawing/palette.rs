@@ -39,6 +39,9 @@ pub struct Ink {
     pub round: usize,
 }
 
+/// Dash and gap of the line between parts that move together, in millimetres.
+pub const LINK: [f64; 2] = [1.6, 1.1];
+
 /// On paper.
 pub const LIGHT: Palette = Palette {
     paper: [0xFF, 0xFF, 0xFF],

@@ -36,6 +36,8 @@ pub enum Shape {
         /// In millimetres.
         radius: f64,
     },
+    /// Corners joined by dashes: parts that move together.
+    Dashes(Vec<Point>),
     /// Corners joined by straight lines, closed and filled with ink: arrow heads.
     Solid(Vec<Point>),
 }
@@ -59,6 +61,7 @@ impl Shape {
         match self {
             Self::Line(points) => Self::Line(all(points)),
             Self::Area(points) => Self::Area(all(points)),
+            Self::Dashes(points) => Self::Dashes(all(points)),
             Self::Solid(points) => Self::Solid(all(points)),
             Self::Disc { middle, radius } => Self::Disc { middle: middle.moved(by), radius: *radius },
         }

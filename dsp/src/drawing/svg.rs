@@ -5,7 +5,7 @@ use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
 
 use super::geometry::{Drawing, DrawnKind, Point, Shape, TextRole};
 use super::live::Live;
-use super::palette::{GAP, GLOW, Ink, LIGHT, OUTLINE, Palette, Rgb, WIRE};
+use super::palette::{GAP, GLOW, Ink, LIGHT, LINK, OUTLINE, Palette, Rgb, WIRE};
 use super::tags::earth;
 
 /// How a drawing is painted.
@@ -107,6 +107,9 @@ impl Page<'_> {
         for shape in drawing.parts.iter().flat_map(|part| &part.shapes) {
             match shape {
                 Shape::Line(points) => self.line(points, self.palette.ink, OUTLINE, ""),
+                Shape::Dashes(points) => {
+                    self.line(points, self.palette.ink, OUTLINE, &LINK.map(number).join(" "));
+                }
                 Shape::Area(points) => {
                     let points = list(points);
                     self.empty("polygon", &[&[("points", &*points), ("fill", &*body)][..], &outline].concat());

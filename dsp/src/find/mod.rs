@@ -10,6 +10,7 @@ mod finder;
 mod joints;
 mod nets;
 mod network;
+mod order;
 mod poles;
 mod proof;
 mod rank;

@@ -1,7 +1,7 @@
 //! The sounds table read off a wiring's circuit, without a number computed: contacts that are closed, tracks that are
 //! turned to an end, and the pickups that are left between the jack's tip and ground.
 
-use super::network::{Bridge, Edge, Network, reduce};
+use super::network::{Bridge, Edge, Network, reduce, sound};
 use super::sets::Sets;
 use crate::circuit::{Controls, combinations, joined};
 use crate::document::{AssembledKind, AssembledPart, Assembly, KnobAction, KnobWish, Pot, Setting, Sound, Sounds};
@@ -41,6 +41,9 @@ pub enum Effect {
     Other,
 }
 
+/// What sounds where pickups are joined neither in series nor in parallel.
+const BRIDGE: &str = "a bridge of pickups";
+
 /// Reads what a wiring does in every combination of selector and switches.
 pub fn read_off(assembly: &Assembly) -> Reading {
     Reading { rows: combinations(&assembly.controls).map(|controls| read_row(assembly, &controls)).collect() }
@@ -52,9 +55,8 @@ pub fn read_row(assembly: &Assembly, controls: &Controls) -> Row {
     let closed = Closed::new(assembly, &base);
     let names = names(assembly);
     let words = match &closed.bass {
-        Ok(None) => "silent".into(),
-        Ok(Some(network)) => network.words(&names),
-        Err(_) => "a bridge of pickups".into(),
+        Ok(network) => sound(network.as_ref(), &names).to_string(),
+        Err(_) => BRIDGE.into(),
     };
     let effect = |knob: usize| {
         let mut turned = base;
@@ -90,7 +92,7 @@ impl Reading {
             let knobs = self.knobs_of(assembly, &switches)?;
             let knobs = knobs.into_iter().filter(|wish| !sounds.knobs.contains(wish)).collect();
             let positions = positions.collect();
-            sounds.settings.push(Setting { switches: moved, positions, knobs, line: 0 });
+            sounds.settings.push(Setting { switches: moved, positions, knobs, line: 0, lines: Vec::new() });
         }
         Ok(sounds)
     }
@@ -101,12 +103,9 @@ impl Reading {
 
     fn sounds_of(&self, assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> Result<Vec<Sound>, String> {
         let names = names(assembly);
-        let sound = |row: &Row| match &row.network {
-            None if row.words != "silent" => Err(format!("position {}: {}", row.controls.position, row.words)),
-            None => Ok(Sound { parallel: Vec::new() }),
-            Some(network) => network.sound(&names).ok_or_else(|| {
-                format!("position {}: a sounds table cannot say `{}`", row.controls.position, row.words)
-            }),
+        let sound = |row: &Row| match row.words == BRIDGE {
+            true => Err(format!("position {}: {BRIDGE}, neither in series nor in parallel", row.controls.position)),
+            false => Ok(sound(row.network.as_ref(), &names)),
         };
         self.rows_with(switches).map(sound).collect()
     }
@@ -149,7 +148,7 @@ fn moved(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> Vec<(Strin
     let standing = labels.map(|(index, (label, _))| (index, label, switches[index]));
     let name = |index: usize, number: u8| {
         let switch = assembly.parts.iter().find_map(|part| match &part.kind {
-            AssembledKind::Switch { switch, index: Some(found) } if *found == index => Some(switch),
+            AssembledKind::Switch { switch, index: Some(found), .. } if *found == index => Some(switch),
             _ => None,
         });
         let named = switch.and_then(|switch| switch.positions[usize::from(number) - 1].name.clone());
@@ -223,8 +222,10 @@ fn effect(at_10: &Closed, at_0: &Closed) -> Effect {
     let (Some(before), Some(after)) = (before, after) else {
         return if after.is_none() { Effect::Volume } else { Effect::Other };
     };
-    let alone = |pickup: usize| before.clone().beside(Network::Pickup { pickup, reversed: false });
-    let fed: Vec<usize> = after.pickups().into_iter().filter(|pickup| !before.pickups().contains(pickup)).collect();
+    let alone = |pickup: usize| before.clone().beside(Network::Pickup { pickup, reversed: false }).sorted();
+    let pickups = |network: &Network| network.voices().into_iter().map(|(&pickup, _)| pickup).collect::<Vec<_>>();
+    let mut fed = pickups(after);
+    fed.retain(|pickup| !pickups(before).contains(pickup));
     match fed[..] {
         [pickup] if *after == alone(pickup) => Effect::Blend(pickup),
         _ => Effect::Other,

@@ -4,8 +4,8 @@ use super::nets::MOST;
 use super::wish::Chosen;
 use super::writing::part_name;
 use crate::document::{
-    Assembly, DocumentKind, Guitar, KnobAction, KnobWish, Library, Problem, ProblemKind, Problems, Severity, Sound,
-    Sounds, Switch, SwitchKind, suggestion,
+    Assembly, DocumentKind, Guitar, KnobAction, KnobWish, Library, Mix, Problem, ProblemKind, Problems, Severity,
+    Sound, Sounds, Switch, SwitchKind, suggestion,
 };
 
 /// Switches for a sounds table: the selector, then one for each switch the table names, in the order in which it does.
@@ -56,7 +56,7 @@ fn toggle(library: &Library, names: &[String]) -> Option<(String, Switch)> {
         switch.kind == SwitchKind::Toggle && names.iter().all(known)
     });
     fitting.min_by_key(|(name, switch)| {
-        (switch.positions.len(), std::cmp::Reverse(switch.poles.len()), name != "push-pull", name.clone())
+        (switch.positions.len(), std::cmp::Reverse(switch.poles.len()), !switch.under_pot, name.clone())
     })
 }
 
@@ -64,16 +64,15 @@ fn toggle(library: &Library, names: &[String]) -> Option<(String, Switch)> {
 pub(super) fn check(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen]) -> Problems {
     let mut problems = Problems::default();
     check_positions(sounds, &switches[0], &mut problems);
-    if sounds.positions.iter().all(|sound| sound.parallel.is_empty()) {
+    if sounds.positions.iter().all(Sound::is_silent) {
         let line = sounds.lines.first().copied().unwrap_or(0);
         let what = "nothing sounds in any position".to_string();
         problems.0.push(error(sounds, ProblemKind::BadSound, line, what, "name a pickup in one of them"));
     }
     let base = (1..).zip(&sounds.positions).map(|(number, sound)| (number, sound, line_of(sounds, number)));
-    let moved = sounds
-        .settings
-        .iter()
-        .flat_map(|setting| setting.positions.iter().map(|(number, sound)| (*number, sound, Some(setting.line))));
+    let moved = sounds.settings.iter().flat_map(|setting| {
+        (0..).zip(&setting.positions).map(|(at, (number, sound))| (*number, sound, setting.lines.get(at).copied()))
+    });
     for (number, sound, line) in base.chain(moved) {
         check_sound(sounds, guitar, number, sound, line.unwrap_or(0), &mut problems);
     }
@@ -105,26 +104,33 @@ fn check_positions(sounds: &Sounds, selector: &Chosen, problems: &mut Problems) 
 
 fn check_sound(sounds: &Sounds, guitar: &Guitar, number: u8, sound: &Sound, line: usize, problems: &mut Problems) {
     let covered = |name: &str| guitar.pickup(name).is_some_and(|pickup| pickup.grounded_cover);
-    for voice in sound.voices() {
-        if guitar.pickup(&voice.pickup).is_none() {
-            problems.0.push(unknown_pickup(sounds, guitar, &voice.pickup, line));
-        } else if voice.reversed && covered(&voice.pickup) {
-            let what =
-                format!("position {number} reverses the {0}, whose cover is on its own ground lead", voice.pickup);
+    for (pickup, reversed) in sound.voices() {
+        if guitar.pickup(pickup).is_none() {
+            problems.0.push(unknown_pickup(sounds, guitar, pickup, line));
+        } else if reversed && covered(pickup) {
+            let what = format!("position {number} reverses the {pickup}, whose cover is on its own ground lead");
             problems.0.push(error(sounds, ProblemKind::BadSound, line, what, COVER_MEND));
         }
     }
-    for chain in sound.parallel.iter().filter(|chain| chain.len() > 1) {
-        let names: Vec<&str> = chain.iter().map(|voice| voice.pickup.as_str()).filter(|name| covered(name)).collect();
-        // One of a chain may keep its ground lead on ground: the one at the bottom.
-        if names.len() > 1 {
-            let what = format!(
-                "position {number} puts {} in series, but their covers are on their own ground leads: in a chain only one \
-                 pickup's ground lead stays on ground",
-                names.join(" and ")
-            );
-            problems.0.push(error(sounds, ProblemKind::BadSound, line, what, COVER_MEND));
-        }
+    if let Some(names) = sound.mix.as_ref().and_then(|mix| crowded(mix, &covered)) {
+        let what = format!(
+            "position {number} puts {} in series, but their covers are on their own ground leads: in a chain only one \
+             pickup's ground lead stays on ground",
+            names.join(" and ")
+        );
+        problems.0.push(error(sounds, ProblemKind::BadSound, line, what, COVER_MEND));
+    }
+}
+
+/// The covered pickups of something in series of which only one part can stand at the bottom, on ground; none where all can.
+fn crowded<'a>(mix: &'a Mix<String>, covered: &impl Fn(&str) -> bool) -> Option<Vec<&'a str>> {
+    let of = |mix: &'a Mix<String>| -> Vec<&'a str> {
+        mix.voices().into_iter().map(|(pickup, _)| pickup.as_str()).filter(|pickup| covered(pickup)).collect()
+    };
+    match mix {
+        Mix::Pickup { .. } => None,
+        Mix::Series(parts) if parts.iter().filter(|part| !of(part).is_empty()).count() > 1 => Some(of(mix)),
+        Mix::Series(parts) | Mix::Parallel(parts) => parts.iter().find_map(|part| crowded(part, covered)),
     }
 }
 
@@ -165,7 +171,7 @@ fn check_knob(sounds: &Sounds, guitar: &Guitar, wish: &KnobWish, problems: &mut 
 }
 
 fn acts_wherever_something_sounds(sounds: &Sounds, wish: &KnobWish) -> bool {
-    let mut sounding = (1..).zip(&sounds.positions).filter(|(_, sound)| !sound.parallel.is_empty());
+    let mut sounding = (1..).zip(&sounds.positions).filter(|(_, sound)| !sound.is_silent());
     sounding.all(|(number, _)| wish.positions.contains(&number))
 }
 

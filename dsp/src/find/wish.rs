@@ -1,8 +1,8 @@
 //! From a sounds table, a guitar and switches to the conditions of a search.
 
-use super::network::Network;
+use super::network::{Network, of_sound};
+use super::order::{Order, hang, orders};
 use super::poles::lugs_and_poles;
-use super::search::permutations;
 use super::task::{GROUND, HOT, State, Task};
 use crate::document::{Guitar, KnobAction, Sounds, Switch};
 
@@ -68,7 +68,7 @@ pub(super) fn rows(sounds: &Sounds, names: &[String], switches: &[Chosen]) -> Ve
             }
             let moved: Vec<(String, String)> = switches[1..].iter().zip(&standing[1..]).filter_map(moved).collect();
             let number = u8::try_from(position + 1).unwrap_or(u8::MAX);
-            let network = sounds.sound(number, &moved).map(|sound| Network::of_sound(sound, names).ok().flatten());
+            let network = sounds.sound(number, &moved).map(|sound| of_sound(sound, names).ok().flatten());
             let actions = sounds.knobs.iter().map(|wish| sounds.action(&wish.label, number, &moved)).collect();
             rows.push(Row { position: number, setting, standing, network, actions });
         }
@@ -82,54 +82,13 @@ fn moved((chosen, &standing): (&Chosen, &usize)) -> Option<(String, String)> {
     (standing > 0).then(|| (label, name.unwrap_or_else(|| (standing + 1).to_string())))
 }
 
-/// The task with one order for every set of pickups in series; there is one task for each way to string them.
+/// The task with one order for every set of nets in series; there is one task for each way to string them.
 pub(super) fn plans(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen], rows: &[Row]) -> Vec<Plan> {
-    let mut chains: Vec<Vec<Network>> = Vec::new();
-    for network in rows.iter().filter_map(|row| row.network.as_ref()?.as_ref()) {
-        for chain in chains_of(network).into_iter().filter(|chain| chain.len() > 1) {
-            if !chains.contains(&chain) {
-                chains.push(chain);
-            }
-        }
-    }
-    let mut orders: Vec<Vec<(Vec<Network>, Vec<Network>)>> = vec![Vec::new()];
-    for chain in chains {
-        let strung = |order: &Vec<usize>| order.iter().map(|&i| chain[i].clone()).collect::<Vec<_>>();
-        let possible = permutations(chain.len())
-            .iter()
-            .map(strung)
-            .filter(|order| can_be_strung(order, guitar))
-            .collect::<Vec<_>>();
-        let extend = |known: &Vec<(Vec<Network>, Vec<Network>)>| {
-            let with = |order: &Vec<Network>| {
-                let mut known = known.clone();
-                known.push((chain.clone(), order.clone()));
-                known
-            };
-            possible.iter().map(with).collect::<Vec<_>>()
-        };
-        orders = orders.iter().flat_map(extend).collect();
-    }
-    orders.iter().map(|orders| plan(sounds, guitar, switches, rows, orders)).collect()
-}
-
-/// A pickup whose cover is on its own ground lead must have that lead on ground: last in its chain, and not reversed.
-fn can_be_strung(order: &[Network], guitar: &Guitar) -> bool {
-    let covered =
-        |network: &Network| matches!(network, Network::Pickup { pickup, .. } if guitar.pickups[*pickup].grounded_cover);
-    order.iter().rev().skip(1).all(|network| !covered(network))
-}
-
-/// Chains in parallel, each a list of pickups.
-fn chains_of(network: &Network) -> Vec<Vec<Network>> {
-    let chain = |part: &Network| match part {
-        Network::Series(parts) => parts.clone(),
-        other => vec![other.clone()],
-    };
-    match network {
-        Network::Parallel(parts) => parts.iter().map(chain).collect(),
-        other => vec![chain(other)],
-    }
+    let orders = orders(rows.iter().filter_map(|row| row.network.as_ref()?.as_ref()));
+    // A pickup whose cover is on its own ground lead must have that lead on ground.
+    let covered = |pickup: usize| guitar.pickups[pickup].grounded_cover;
+    let possible = orders.iter().filter(|orders| !lifted(rows, orders).into_iter().any(covered));
+    possible.map(|orders| plan(sounds, guitar, switches, rows, orders)).collect()
 }
 
 /// Gathers elements while a plan is made.
@@ -145,11 +104,9 @@ impl Builder {
     }
 }
 
-type Orders = [(Vec<Network>, Vec<Network>)];
-
-fn plan(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen], rows: &[Row], orders: &Orders) -> Plan {
+fn plan(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen], rows: &[Row], orders: &Order) -> Plan {
     let mut builder = Builder { elements: vec!["hot".into(), "ground".into()] };
-    let lifted = lifted(guitar, rows, orders);
+    let lifted = lifted(rows, orders);
     let mut pickups = Vec::new();
     for (index, pickup) in guitar.pickups.iter().enumerate() {
         let hot = builder.add(format!("{}.hot", pickup.name));
@@ -175,27 +132,17 @@ fn plan(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen], rows: &[Row], ord
     Plan { task: Task { elements: builder.elements, leads, pickups, states, poles, positions }, knobs }
 }
 
-/// Pickups whose ground lead must leave ground somewhere: reversed ones, and all of a chain but the last.
-fn lifted(guitar: &Guitar, rows: &[Row], orders: &Orders) -> Vec<usize> {
+/// Pickups whose ground lead must leave ground somewhere: reversed ones, and all that stand above others.
+fn lifted(rows: &[Row], orders: &Order) -> Vec<usize> {
     let mut lifted = Vec::new();
     for network in rows.iter().filter_map(|row| row.network.as_ref()?.as_ref()) {
-        for chain in chains_of(network) {
-            let strung = strung(&chain, orders);
-            for (place, part) in strung.iter().enumerate() {
-                let above_another = place + 1 < strung.len();
-                match part {
-                    &Network::Pickup { pickup, reversed } if reversed || above_another => lifted.push(pickup),
-                    _ => {}
-                }
+        hang(network, orders, &mut |pickup, reversed, _, bottom| {
+            if reversed || bottom != 1 {
+                lifted.push(pickup);
             }
-        }
+        });
     }
-    lifted.retain(|&pickup| pickup < guitar.pickups.len());
     lifted
-}
-
-fn strung(chain: &[Network], orders: &Orders) -> Vec<Network> {
-    orders.iter().find(|(known, _)| known == chain).map_or_else(|| chain.to_vec(), |(_, order)| order.clone())
 }
 
 fn knob_part(builder: &mut Builder, sounds: &Sounds, guitar: &Guitar, rows: &[Row], knob: usize) -> KnobPart {
@@ -221,7 +168,7 @@ fn state(
     pickups: &[(usize, usize)],
     knobs: &[KnobPart],
     guitar: &Guitar,
-    orders: &Orders,
+    orders: &Order,
 ) -> State {
     let (position, setting) = (usize::from(row.position) - 1, row.setting);
     let mut state = State { position, setting, contacts, ..State::default() };
@@ -230,22 +177,15 @@ fn state(
     };
     let mut classes = vec![1u64 << HOT, 1 << GROUND];
     let mut sounding = Vec::new();
-    for chain in network.iter().flat_map(chains_of) {
-        let chain = strung(&chain, orders);
-        let mut above = 0;
-        for (place, part) in chain.iter().enumerate() {
-            let &Network::Pickup { pickup, reversed } = part else { continue };
+    if let Some(network) = network {
+        hang(network, orders, &mut |pickup, reversed, above, below| {
             sounding.push(pickup);
             let (hot, ground) = pickups[pickup];
             let (top, bottom) = if reversed { (ground, hot) } else { (hot, ground) };
+            classes.resize(classes.len().max(above.max(below) + 1), 0);
             classes[above] |= 1 << top;
-            let below = if place + 1 == chain.len() { 1 } else { classes.len() };
-            if below == classes.len() {
-                classes.push(0);
-            }
             classes[below] |= 1 << bottom;
-            above = below;
-        }
+        });
     }
     state.muted = (0..guitar.pickups.len()).filter(|pickup| !sounding.contains(pickup)).collect();
     for (part, action) in knobs.iter().zip(&row.actions) {

@@ -20,10 +20,14 @@ pub(super) fn write(plan: &Plan, nets: &[u64], sounds: &Sounds, switches: &[Chos
     let _ = write!(text, "title = {}\nabout = {}\n\n", quoted(&sounds.title), quoted(about));
     let _ = write!(text, "[selector]\nswitch = {}\n\n", quoted(&switches[0].name));
     write_parts(&mut text, plan, sounds);
+    let mut carriers = carriers(plan, sounds).into_iter();
     for chosen in &switches[1..] {
         let label = chosen.label.as_deref().unwrap_or_default();
         let (part, name, label) = (key(&part_name(label)), quoted(&chosen.name), quoted(label));
-        let _ = write!(text, "[switches.{part}]\nswitch = {name}\ncontrol = {label}\n\n");
+        let _ = write!(text, "[switches.{part}]\nswitch = {name}\ncontrol = {label}\n");
+        let carrier = if chosen.switch.under_pot { carriers.next() } else { None };
+        let _ = carrier.map_or(Ok(()), |pot| writeln!(text, "on-pot = {}", quoted(&pot)));
+        text.push('\n');
     }
     text.push_str("[knobs]\n");
     let used = sounds.knobs.iter().zip(&plan.knobs).filter(|(_, part)| **part != KnobPart::Idle);
@@ -36,6 +40,15 @@ pub(super) fn write(plan: &Plan, nets: &[u64], sounds: &Sounds, switches: &[Chos
         let _ = writeln!(text, "{} = [{}]", key(&name), lugs.join(", "));
     }
     text
+}
+
+/// Pots in the order in which they are given a switch to carry: the volume last, because it is turned most (common practice, no
+/// source).
+fn carriers(plan: &Plan, sounds: &Sounds) -> Vec<String> {
+    let pots = sounds.knobs.iter().zip(&plan.knobs).filter(|(_, part)| **part != KnobPart::Idle);
+    let mut pots: Vec<_> = pots.collect();
+    pots.sort_by_key(|(_, part)| **part == KnobPart::Volume);
+    pots.into_iter().map(|(wish, _)| part_name(&wish.label)).collect()
 }
 
 /// Pots and capacitors with the values that are usual with single coils (common practice, no source).

@@ -115,7 +115,7 @@ impl Surveyor {
         (1..=self.assembly.controls.positions).map(at).collect()
     }
 
-    fn figures_against(&mut self, controls: &Controls, reference: f64) -> Result<Figures, CircuitError> {
+    pub(super) fn figures_against(&mut self, controls: &Controls, reference: f64) -> Result<Figures, CircuitError> {
         let loudness = self.loudness(controls);
         let grid = self.wiring.grid().clone();
         let responses = self.wiring.responses(controls);

@@ -9,9 +9,14 @@ use super::figures::Figures;
 pub const DUPLICATE_ERROR: f64 = 0.08;
 /// The same in dB between partials: some 1 dB a partial is the least that is heard side by side (from memory).
 pub const DUPLICATE_DB: f64 = 1.0;
+/// Where both are from, in words for whoever reads a survey.
+pub const DUPLICATE_SOURCE: &str =
+    "after a study of what listeners discriminate (J. Acoust. Soc. Am. 116, 2004), figures from memory";
 /// Neighbouring positions farther apart in level than this, in dB, jump: 3 dB is plainly a step when a player moves the selector
 /// in the middle of a phrase (from memory).
 pub const JUMP_DB: f64 = 3.0;
+/// Where it is from, in words for whoever reads a survey.
+pub const JUMP_SOURCE: &str = "from memory";
 
 /// Something that deserves a look.
 #[derive(Debug, Clone, Copy, PartialEq)]

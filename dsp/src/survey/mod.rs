@@ -11,11 +11,13 @@ mod flags;
 mod loudness;
 mod shape;
 mod tolerance;
+mod turned;
 
 pub use crate::circuit::{Band, dc_band};
 pub use distance::{Distance, Distances, HIGHEST_FRET};
 pub use figures::{Figures, Surveyor};
-pub use flags::{DUPLICATE_DB, DUPLICATE_ERROR, Flag, JUMP_DB, flags};
+pub use flags::{DUPLICATE_DB, DUPLICATE_ERROR, DUPLICATE_SOURCE, Flag, JUMP_DB, JUMP_SOURCE, flags};
 pub use loudness::k_weighting;
 pub use shape::Resonance;
 pub use tolerance::{Spread, Tolerances, tolerances};
+pub use turned::Turned;

@@ -1,8 +1,8 @@
 //! A drawing of a wiring, painted from the geometry that the build sheet and the page are painted from.
 
 use dryfit_dsp::drawing::{
-    DARK, Drawing, DrawnKind, GAP, GLOW, Ink, LIGHT, Live, OUTLINE, Palette, Point, Rgb, Shape, Text, TextRole, WIRE,
-    earth,
+    DARK, Drawing, DrawnKind, GAP, GLOW, Ink, LIGHT, LINK, Live, OUTLINE, Palette, Point, Rgb, Shape, Text, TextRole,
+    WIRE, earth,
 };
 use egui::accesskit::Role;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Response, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
@@ -145,6 +145,10 @@ impl Brush<'_> {
         match shape {
             Shape::Line(points) => {
                 self.painter.line(self.points(points), outline);
+            }
+            Shape::Dashes(points) => {
+                let [dash, gap] = LINK.map(|length| self.canvas.length(length));
+                self.painter.extend(egui::Shape::dashed_line(&self.points(points), outline, dash, gap));
             }
             Shape::Area(points) => {
                 let area = egui::Shape::convex_polygon(self.points(points), color(palette.body), outline);

@@ -49,6 +49,25 @@ fn a_series_pair_of_pickups_whose_covers_are_on_their_own_ground_leads() {
     );
 }
 
+/// In brackets as well: what stands above another is off ground with all of its pickups.
+#[test]
+fn a_series_net_of_pickups_whose_covers_are_on_their_own_ground_leads() {
+    let all = "(neck + middle) in series with bridge";
+    let wish = table(&["bridge", "bridge + middle", "middle", "neck + middle", all], "");
+    let mut guitar = guitar();
+    (guitar.pickups[0].grounded_cover, guitar.pickups[1].grounded_cover) = (true, true);
+    let library = Library::presets();
+    let problems = find(&library, &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {}).unwrap_err();
+    assert_one(&problems, ProblemKind::BadSound, 8, &["position 5", "middle and bridge", "cover"]);
+}
+
+#[test]
+fn what_is_wrong_with_a_switch_moved_is_told_on_its_own_line() {
+    let wish =
+        table(&POSITIONS, "[switches.series.up]\n4 = \"neck + middle + bridge\"\n5 = \"nekc in series with bridge\"");
+    assert_one(&refused(&wish, ORDINARY), ProblemKind::UnknownName, 14, &["nekc", "did you mean `neck`?"]);
+}
+
 #[test]
 fn a_covered_pickup_that_is_to_be_reversed() {
     let wish = table(&["bridge", "bridge + reversed neck", "middle", "neck + middle", "neck"], "");

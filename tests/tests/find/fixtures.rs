@@ -63,7 +63,7 @@ pub fn assert_gives(found: &Found, wish: &Sounds, guitar: &Guitar) {
     let assembly = assembled(found, guitar);
     let problems = check(&assembly);
     // Loops are harmless, and silence may be what was asked for.
-    let silent = wish.positions.iter().any(|sound| sound.parallel.is_empty());
+    let silent = wish.positions.iter().any(|sound| sound.is_silent());
     let allowed = |kind| kind == ProblemKind::SwitchLoop || (silent && kind == ProblemKind::SilentPosition);
     let serious = problems.0.iter().filter(|problem| !allowed(problem.kind));
     assert_eq!(serious.count(), 0, "{problems}\n{}", found.wiring);
@@ -82,7 +82,7 @@ pub fn assert_same(wish: &Sounds, back: &Sounds, assembly: &Assembly, context: &
             let Some(wanted) = wish.sound(position, &moved) else { continue };
             let sound = back.sound(position, &moved).unwrap();
             assert!(sound.same_as(wanted), "{sound} instead of {wanted} in {place}");
-            for knob in wish.knobs.iter().filter(|_| !wanted.parallel.is_empty()) {
+            for knob in wish.knobs.iter().filter(|_| !wanted.is_silent()) {
                 if let Some(action) = wish.action(&knob.label, position, &moved) {
                     // A knob that does nothing anywhere is left out.
                     let does = back.action(&knob.label, position, &moved).unwrap_or(KnobAction::Nothing);

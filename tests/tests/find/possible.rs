@@ -83,6 +83,39 @@ fn a_series_pair_is_found_on_the_four_position_lever() {
     found(&table(&["bridge", "neck + bridge", "neck", "neck in series with bridge"], ""), "lever-2-pickup-4-position");
 }
 
+/// By hand: the pickups' five throws, two of them for the bridge; its own lug for the series joint, where the pair's ground leads go
+/// on with a common lug; and ground on the three throws that put them back.
+#[test]
+fn a_pair_in_parallel_in_series_with_a_third_is_found_on_two_poles_and_not_on_the_ordinary_lever() {
+    let all = "(neck + middle) in series with bridge";
+    let wish = table(&["bridge", "bridge + middle", "middle", "neck + middle", all], "");
+    let told = impossible(&wish, ORDINARY);
+    assert_eq!(told.instead.as_ref().map(|found| found.selector.as_str()), Some(TWO_POLES));
+    let found = found(&wish, TWO_POLES);
+    assert_eq!(found.wires, found.at_least);
+    // The same sound said otherwise is the same wish.
+    let turned =
+        table(&["bridge", "middle + bridge", "middle", "middle + neck", "bridge in series with (middle + neck)"], "");
+    assert_eq!(self::found(&turned, TWO_POLES).wires, found.wires);
+}
+
+#[test]
+fn a_covered_pickup_stands_at_the_bottom_of_what_is_in_brackets() {
+    let library = Library::presets();
+    let all = "(neck + middle) in series with bridge";
+    let wish = table(&["bridge", "bridge + middle", "middle", "neck + middle", all], "");
+    for covered in [0, 1] {
+        let mut guitar = guitar();
+        guitar.pickups[covered].grounded_cover = true;
+        let outcome = find(&library, &wish, &guitar, None, Effort::default(), &mut |_, _| {}).unwrap();
+        let Outcome::Found(found) = outcome else { panic!("{outcome:?}") };
+        assert_gives(&found, &wish, &guitar);
+        let name = &guitar.pickups[covered].name;
+        let ground = found.wiring.lines().find(|line| line.starts_with("ground = ")).unwrap();
+        assert!(ground.contains(&format!("\"{name}.ground\"")), "{name}: {ground}");
+    }
+}
+
 #[test]
 fn every_preset_table_without_switches_is_found_again_with_the_smallest_lever_that_will_do() {
     let library = Library::presets();

@@ -73,7 +73,7 @@ fn table(switch: &str, lugs: &[(String, usize)]) -> Option<Sounds> {
         return None;
     }
     // Of a table in which nothing sounds there is nothing to find; that is refused.
-    table.positions.iter().any(|sound| !sound.parallel.is_empty()).then_some(table)
+    table.positions.iter().any(|sound| !sound.is_silent()).then_some(table)
 }
 
 fn lugs(switch: &str) -> Vec<String> {

@@ -1,15 +1,27 @@
 //! The page as a document.
 
 use dryfit_bundler::sheet;
+use dryfit_bundler::survey::Survey;
+use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::document::{Assembly, DocumentKind, Library};
 use dryfit_dsp::drawing::pictorial;
+use dryfit_dsp::survey::Tolerances;
 use dryfit_tests::circuits::assembly;
 use html5ever::tendril::TendrilSink;
 use html5ever::{ParseOpts, parse_document};
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
 
 pub fn page(assembly: &Assembly, about: &str) -> String {
-    sheet::page(assembly, about, &pictorial(assembly), None)
+    page_of(&surveyed(assembly), about)
+}
+
+pub fn page_of(survey: &Survey, about: &str) -> String {
+    sheet::page(about, &pictorial(&survey.assembly), survey, None)
+}
+
+/// As the command does it, but with a few built guitars instead of many.
+pub fn surveyed(assembly: &Assembly) -> Survey {
+    Survey::new(assembly, &Controls::default(), [true; Controls::SWITCHES], Tolerances { trials: 3, seed: 1 }).unwrap()
 }
 
 fn guitar(wiring: &str) -> &'static str {
@@ -18,7 +30,7 @@ fn guitar(wiring: &str) -> &'static str {
 
 /// The tree of a page that the HTML parser has no complaint about (source: the parse errors of the WHATWG HTML standard,
 /// as html5ever reports them).
-fn parsed(html: &str) -> RcDom {
+pub fn parsed(html: &str) -> RcDom {
     let options = ParseOpts::default();
     let dom = parse_document(RcDom::default(), options).one(html);
     assert!(dom.errors.borrow().is_empty(), "{:?}", dom.errors.borrow());
@@ -32,7 +44,7 @@ fn walk(node: &Handle, visit: &mut dyn FnMut(&Handle)) {
     }
 }
 
-fn text(node: &Handle) -> String {
+pub fn text(node: &Handle) -> String {
     let mut text = String::new();
     walk(node, &mut |node| {
         if let NodeData::Text { contents } = &node.data {
@@ -40,6 +52,26 @@ fn text(node: &Handle) -> String {
         }
     });
     text
+}
+
+/// Every table as rows of texts, the heads first.
+pub fn tables_in(dom: &RcDom) -> Vec<Vec<Vec<String>>> {
+    let named = |node: &Handle, wanted: &[&str]| match &node.data {
+        NodeData::Element { name, .. } => wanted.contains(&&*name.local),
+        _ => false,
+    };
+    let below = |node: &Handle, wanted: &[&str]| {
+        let mut found = Vec::new();
+        walk(node, &mut |node| {
+            if named(node, wanted) {
+                found.push(node.clone());
+            }
+        });
+        found
+    };
+    let cells = |row: &Handle| below(row, &["th", "td"]).iter().map(|cell| text(cell).trim().to_string()).collect();
+    let rows = |table: &Handle| below(table, &["tr"]).iter().map(cells).collect();
+    below(&dom.document, &["table"]).iter().map(rows).collect()
 }
 
 /// Name and attributes of every element.

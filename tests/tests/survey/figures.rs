@@ -57,6 +57,26 @@ fn a_tone_at_0_has_its_low_resonance_and_little_bandwidth() {
     assert!(figures.bandwidth < 1e3, "{}", figures.bandwidth);
 }
 
+/// The figures are those of the same controls asked for by themselves; only the level has another yardstick: position 1 as it stood,
+/// not with that knob turned. So with a tone for all the two levels differ by what the tone takes from position 1.
+#[test]
+fn a_knob_turned_down_is_surveyed_as_if_set_and_its_level_is_against_position_1_as_it_stood() {
+    let wiring = assembly("five-way-master-tone", "three-single-coils");
+    let mut surveyor = Surveyor::new(&wiring).unwrap();
+    let turned = surveyor.turned(&Controls::default()).unwrap();
+    let places: Vec<u8> = turned.iter().map(|turned| turned.figures.controls.position).collect();
+    assert_eq!(places, [1, 2, 3, 4, 5]);
+    let taken = turned[0].figures.level_db;
+    assert!(taken < -1.0, "the tone takes {taken} dB");
+    for turned in &turned {
+        let set = surveyor.figures(&at(turned.figures.controls.position).knob(&wiring, "tone", 0.0)).unwrap();
+        assert!((turned.figures.level_db - taken - set.level_db).abs() < 1e-9);
+        assert_eq!(Figures { level_db: set.level_db, ..turned.figures.clone() }, set);
+    }
+    let tone_at_0 = Controls::default().knob(&wiring, "tone", 0.0);
+    assert!(surveyor.turned(&tone_at_0).unwrap().is_empty(), "what stands on 0 is not turned there again");
+}
+
 #[test]
 fn level_is_against_position_1_and_a_series_pair_is_louder_than_a_parallel_one() {
     let wiring = assembly("two-pickups-series", "two-single-coils");

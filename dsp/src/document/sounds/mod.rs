@@ -1,14 +1,19 @@
 //! Sounds tables: the wish, before any wiring.
 
+mod contradictions;
+mod knobs;
+mod mix;
 mod reader;
 mod sound;
+mod words;
 
 use serde::Serialize;
 
 use super::problem::Problems;
 use super::reader::Reader;
 
-pub use sound::{Sound, Voice};
+pub use mix::Mix;
+pub use sound::Sound;
 
 /// One sound per selector position, and what each knob does.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -42,6 +47,9 @@ pub struct Setting {
     /// The line it starts on, 0 when it was not read from a file.
     #[serde(skip)]
     pub line: usize,
+    /// The line of each of `positions`; empty for a table that was not read from a file.
+    #[serde(skip)]
+    pub lines: Vec<usize>,
 }
 
 /// What a knob does.

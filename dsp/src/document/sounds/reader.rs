@@ -1,7 +1,9 @@
 //! A sounds table as it is written.
 
+use super::contradictions;
+use super::knobs::read_knobs;
 use super::sound::Sound;
-use super::{KnobAction, KnobWish, Setting, Sounds};
+use super::{Setting, Sounds};
 use crate::document::limits;
 use crate::document::problem::{ProblemKind, shortened};
 use crate::document::section::{Section, Value};
@@ -17,24 +19,25 @@ pub(super) fn read(top: &Section<'_, '_>) -> Option<Sounds> {
     for (label, value) in top.entries("switches", limits::SETTINGS) {
         read_switch(top, &label, value, &Context { above: &[], positions: count }, &mut settings);
     }
-    // Where a sound could not be read, numbers and sounds do not go together.
-    if positions.len() == count {
-        check_against_themselves(top, &positions, &knobs);
-    }
-    Some(Sounds {
+    let sounds = Sounds {
         file: top.file().to_string(),
-        title: title?.value,
+        title: title.as_ref().map(|title| title.value.clone()).unwrap_or_default(),
         about: about.map(|about| about.value).unwrap_or_default(),
         positions,
         knobs,
         settings,
         lines,
-    })
+    };
+    // Where a sound could not be read, numbers and sounds do not go together.
+    if sounds.positions.len() == count {
+        contradictions::report(top, &sounds);
+    }
+    title.map(|_| sounds)
 }
 
 /// How a sound is written, where it is not.
-const SOUND_MEND: &str =
-    "write pickups joined by `+` (in parallel) or `in series with`, each perhaps `reversed`; or `silent`";
+const SOUND_MEND: &str = "write pickups joined by `+` (in parallel) or `in series with`, each perhaps `reversed`, with brackets around what is \
+     joined first; or `silent`";
 
 fn read_positions(top: &Section<'_, '_>) -> (Vec<Sound>, Vec<usize>) {
     if top.lacks("positions") {
@@ -109,7 +112,9 @@ fn read_setting<'r, 't>(
         return;
     }
     let place = settings.len();
-    settings.push(Setting { switches: switches.clone(), positions: Vec::new(), knobs: Vec::new(), line });
+    let (positions, knobs, lines) = Default::default();
+    settings.push(Setting { switches: switches.clone(), positions, knobs, line, lines });
+    let mut changed = Vec::new();
     let name = &switches[switches.len() - 1].1;
     for (key, value) in top.entries_of(name, value, "a table such as { 5 = \"neck\" }", limits::POSITIONS) {
         if key == "knobs" {
@@ -118,91 +123,26 @@ fn read_setting<'r, 't>(
         } else if value.get_ref().is_table() {
             read_switch(top, &key, value, &Context { above: &switches, positions: count }, settings);
         } else {
-            read_changed(top, &key, value, count, &mut settings[place]);
+            changed.extend(read_changed(top, &key, value, count));
         }
     }
-    settings[place].positions.sort_by_key(|(number, _)| *number);
+    changed.sort_by_key(|(_, (number, _))| *number);
+    (settings[place].lines, settings[place].positions) = changed.into_iter().unzip();
 }
 
-fn read_changed<'r, 't>(top: &Section<'r, 't>, key: &str, value: &'r Value<'t>, count: usize, setting: &mut Setting) {
+/// A position that sounds different, with its line.
+fn read_changed<'r, 't>(
+    top: &Section<'r, 't>,
+    key: &str,
+    value: &'r Value<'t>,
+    count: usize,
+) -> Option<(usize, (u8, Sound))> {
     let most = u8::try_from(count).unwrap_or(u8::MAX);
     let Some(number) = (1..=most).find(|number| number.to_string() == key) else {
         let what = format!("the table has no position `{}`", shortened(key));
         let mend = format!("name a position of the table, 1 to {count}, or write a further switch as a table");
-        return top.error(ProblemKind::OutOfRange, top.line_of(value), what, &mend);
+        top.error(ProblemKind::OutOfRange, top.line_of(value), what, &mend);
+        return None;
     };
-    if let Some(sound) = read_sound(top, key, value) {
-        setting.positions.push((number, sound));
-    }
-}
-
-fn read_knobs<'r, 't>(top: &Section<'r, 't>, entries: Vec<(String, &'r Value<'t>)>, positions: usize) -> Vec<KnobWish> {
-    let mut wishes = Vec::new();
-    for (label, value) in entries {
-        let line = top.line_of(value);
-        top.check_label("a knob's label", &label, line);
-        let Some(text) = value.get_ref().as_str() else {
-            top.wrong_type::<()>(&label, value, "what it does, such as \"blend neck in 1 2\"");
-            continue;
-        };
-        match parse_wish(&label, text, positions) {
-            Ok(wish) => wishes.push(KnobWish { line, ..wish }),
-            Err((what, mend)) => top.error(ProblemKind::BadSound, line, what, mend),
-        }
-    }
-    wishes
-}
-
-fn parse_wish(label: &str, text: &str, positions: usize) -> Result<KnobWish, (String, &'static str)> {
-    let (action, places) = match text.split_once(" in ") {
-        Some((action, places)) => (action, Some(places)),
-        None => (text, None),
-    };
-    let action = match action.split_whitespace().collect::<Vec<_>>()[..] {
-        ["volume"] => KnobAction::Volume,
-        ["tone"] => KnobAction::Tone,
-        ["blend", pickup] => KnobAction::Blend { pickup: pickup.into() },
-        ["nothing"] => KnobAction::Nothing,
-        _ => {
-            let mend =
-                "write `volume`, `tone`, `blend PICKUP` or `nothing`, perhaps with positions behind it: `in 1 2`";
-            return Err((format!("\"{}\" is nothing a knob does", shortened(text)), mend));
-        }
-    };
-    let count = u8::try_from(positions).unwrap_or(u8::MAX);
-    let mut numbers = Vec::new();
-    for word in places.into_iter().flat_map(str::split_whitespace) {
-        let number = (1..=count).find(|number| number.to_string() == word);
-        let mend = "name positions of the table, such as `in 1 2`";
-        numbers.push(number.ok_or_else(|| (format!("there is no position `{}`", shortened(word)), mend))?);
-    }
-    numbers.sort_unstable();
-    numbers.dedup();
-    let positions = if places.is_none() { (1..=count).collect() } else { numbers };
-    Ok(KnobWish { label: label.into(), action, positions, line: 0 })
-}
-
-/// Reports wishes that no wiring can grant: a pickup blended in where it is on already, two blends of one pickup at once.
-fn check_against_themselves(top: &Section<'_, '_>, positions: &[Sound], knobs: &[KnobWish]) {
-    for (i, wish) in knobs.iter().enumerate() {
-        let KnobAction::Blend { pickup } = &wish.action else { continue };
-        for &number in &wish.positions {
-            let on = positions.get(usize::from(number) - 1);
-            if on.is_some_and(|sound| sound.voices().any(|voice| voice.pickup == *pickup)) {
-                let what = format!(
-                    "`{}` is to blend the {pickup} in in position {number}, where it is on already",
-                    wish.label
-                );
-                let mend = "leave that position out of the blend, or the pickup out of that position";
-                top.error(ProblemKind::BadSound, wish.line, what, mend);
-            }
-        }
-        let clash = |other: &&KnobWish| {
-            other.action == wish.action && other.positions.iter().any(|number| wish.positions.contains(number))
-        };
-        if let Some(other) = knobs[..i].iter().find(clash) {
-            let what = format!("`{}` and `{}` both blend the {pickup} in in one position", other.label, wish.label);
-            top.error(ProblemKind::BadSound, wish.line, what, "leave it to one of them");
-        }
-    }
+    Some((top.line_of(value), (number, read_sound(top, key, value)?)))
 }

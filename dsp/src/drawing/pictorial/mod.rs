@@ -11,23 +11,38 @@ use super::geometry::{Drawing, DrawnPart, View, Wire};
 use super::harness::harness;
 use super::route::{Routed, Task, crossings, route};
 use super::tags;
-use crate::document::Assembly;
-use rows::Page;
+use crate::document::{AssembledKind, Assembly};
+use rows::{Page, Side};
 
 /// How often a page with more room is tried.
 const TRIES: i32 = 14;
 
 /// The pictorial diagram of an assembly: pickups above as they lie from neck to bridge, selector, pots and jack in a row
-/// below, small parts under them. Pots are seen from their lugs' side, so that lug 3 is on the left.
+/// below, small parts under them. Pots are seen from their lugs' side, so that lug 3 is on the left. A switch stands beside the pot
+/// that carries it, on the side where wires cross less.
 ///
 /// Parts and lugs come in the order of the assembly's; a pot has two lugs more, both sides of its case.
 pub fn pictorial(assembly: &Assembly) -> Drawing {
+    let (drawing, complete) = on_side(assembly, Side::Right);
+    if complete
+        && !assembly.parts.iter().any(|part| matches!(part.kind, AssembledKind::Switch { carrier: Some(_), .. }))
+    {
+        return drawing;
+    }
+    let (other, also_complete) = on_side(assembly, Side::Left);
+    let crossings = |drawing: &Drawing| drawing.wires.iter().map(|wire| wire.crossings.len()).sum::<usize>();
+    let better = (!also_complete, crossings(&other)) < (!complete, crossings(&drawing));
+    if better { other } else { drawing }
+}
+
+/// The drawing on the smallest page on which every wire found room, and whether there is one.
+fn on_side(assembly: &Assembly, side: Side) -> (Drawing, bool) {
     let mut spread = 0;
     loop {
-        let (drawing, complete) = lay(assembly, &Page::new(assembly, spread));
+        let (drawing, complete) = lay(assembly, &Page::new(assembly, spread, side));
         spread += 1;
         if complete || spread == TRIES {
-            return drawing;
+            return (drawing, complete);
         }
     }
 }

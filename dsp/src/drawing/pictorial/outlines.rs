@@ -11,6 +11,8 @@ use crate::units::{self, Quantity};
 
 /// Half the width of a lug, in millimetres.
 const HALF_LUG: f64 = 0.9;
+/// Half the width of the shaft between a switch and its pot, in millimetres.
+const HALF_SHAFT: f64 = 1.2;
 
 /// A part in its place, and the texts on it. All texts lie within its body.
 pub(super) fn draw(assembly: &Assembly, part: &AssembledPart, block: &Block, corner: Cell) -> (DrawnPart, Vec<Text>) {
@@ -197,6 +199,24 @@ fn wafer_switch(drawn: &mut DrawnPart, texts: &mut Vec<Text>, part: &AssembledPa
             drawn.contacts.push(Contact { position: number, lugs, path });
         }
     }
+}
+
+/// The shaft from a switch to the pot beside it that carries it, of which the upper left corner and the width are given. Switches
+/// have no lugs on their sides.
+pub(super) fn shaft(drawn: &mut DrawnPart, pot: Cell, width: i32) {
+    let (wafer, from, to) = (drawn.bodies[0], pot.point(), pot.moved(width, 0).point());
+    // On a node, so that no wire runs along it either.
+    let y = (wafer.middle().y / PITCH).floor() * PITCH;
+    let (left, right) = if wafer.left > from.x { (to.x, wafer.left) } else { (wafer.right, from.x) };
+    let shaft = Rect { left, right, top: y - HALF_SHAFT, bottom: y + HALF_SHAFT };
+    // The can is round and begins a little farther in.
+    let seen = if left == to.x {
+        Rect { left: left - HALF_SHAFT, ..shaft }
+    } else {
+        Rect { right: right + HALF_SHAFT, ..shaft }
+    };
+    drawn.shapes.push(rectangle(seen));
+    drawn.bodies.push(shaft);
 }
 
 /// How a contact is drawn: from each lug into the wafer and along it.

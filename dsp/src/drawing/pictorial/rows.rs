@@ -14,16 +14,30 @@ pub(super) struct Page {
     blocks: Vec<Block>,
     /// Upper left corner of each part.
     corners: Vec<Cell>,
+    /// The switch that each pot carries.
+    carried: Vec<Option<usize>>,
+    /// From a pot to the switch that it carries, in nodes.
+    shaft: i32,
+}
+
+/// On which side of a pot the switch stands that it carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Right,
+    Left,
 }
 
 /// Widest row before another is begun, in nodes: what can still be read on a sheet of A4 laid across.
 const WIDEST: i32 = 104;
+/// How much lower than a pot the switch beside it stands, in nodes: so the shaft passes under the lug of the pot's case.
+const LOWER: i32 = 4;
 
 impl Page {
-    /// A page with more room between parts the higher `spread` is.
-    pub fn new(assembly: &Assembly, spread: i32) -> Self {
+    /// A page with more room between parts the higher `spread` is, and switches on that side of the pots that carry them.
+    pub fn new(assembly: &Assembly, spread: i32, side: Side) -> Self {
         let blocks: Vec<Block> = assembly.parts.iter().map(block).collect();
-        let mut page = Self { width: 0, height: 0, corners: vec![Cell::default(); blocks.len()], blocks };
+        let corners = vec![Cell::default(); blocks.len()];
+        let mut page = Self { width: 0, height: 0, corners, blocks, carried: carried(assembly), shaft: 5 + spread };
         let (margin, gap, channel) = (6 + spread, 6 + spread, 7 + spread);
         let rows: Vec<Vec<usize>> = page.rows(assembly).into_iter().flat_map(|row| page.broken(&row, gap)).collect();
         let widest = rows.iter().map(|row| page.length(row, gap)).max().unwrap_or(0);
@@ -33,9 +47,15 @@ impl Page {
             let mut x = margin + (widest - page.length(row, gap)) / 2;
             for &part in row {
                 page.corners[part] = Cell::new(x, y);
-                x += page.blocks[part].size.x + gap;
+                if let Some(switch) = page.carried[part] {
+                    let width = |part: usize| page.blocks[part].size.x + page.shaft;
+                    let (pot, beside) = if side == Side::Right { (0, width(part)) } else { (width(switch), 0) };
+                    (page.corners[part], page.corners[switch]) =
+                        (Cell::new(x + pot, y), Cell::new(x + beside, y + LOWER));
+                }
+                x += page.across(part) + gap;
             }
-            y += row.iter().map(|&part| page.blocks[part].size.y).max().unwrap_or(0) + channel;
+            y += row.iter().map(|&part| page.down(part)).max().unwrap_or(0) + channel;
         }
         page.height = y - channel + margin + 1;
         page
@@ -53,7 +73,10 @@ impl Page {
     pub fn parts(&self, assembly: &Assembly) -> (Vec<DrawnPart>, Vec<Text>) {
         let mut texts = Vec::new();
         let draw = |((part, block), corner): ((&AssembledPart, &Block), &Cell)| {
-            let (drawn, words) = outlines::draw(assembly, part, block, *corner);
+            let (mut drawn, words) = outlines::draw(assembly, part, block, *corner);
+            if let AssembledKind::Switch { carrier: Some(pot), .. } = part.kind {
+                outlines::shaft(&mut drawn, self.corners[pot], self.blocks[pot].size.x);
+            }
             texts.extend(words);
             drawn
         };
@@ -78,7 +101,7 @@ impl Page {
         middle.extend(of(&|part| part.kind == AssembledKind::Jack));
         let mut small = of(&|part| {
             let small = matches!(part.kind, AssembledKind::Capacitor { .. } | AssembledKind::Resistor { .. });
-            small || matches!(part.kind, AssembledKind::Switch { index: Some(_), .. })
+            small || matches!(part.kind, AssembledKind::Switch { index: Some(_), carrier: None, .. })
         });
         let place = |part: usize| middle.iter().position(|&other| other == part);
         small.sort_by_key(|&index| (hangs_on(assembly, index, &place), index));
@@ -100,9 +123,30 @@ impl Page {
     }
 
     fn length(&self, row: &[usize], gap: i32) -> i32 {
-        let widths: i32 = row.iter().map(|&part| self.blocks[part].size.x).sum();
+        let widths: i32 = row.iter().map(|&part| self.across(part)).sum();
         widths + gap * (i32::try_from(row.len()).unwrap_or(1) - 1)
     }
+
+    /// Width of a part with the switch that it carries.
+    fn across(&self, part: usize) -> i32 {
+        self.blocks[part].size.x + self.carried[part].map_or(0, |switch| self.shaft + self.blocks[switch].size.x)
+    }
+
+    /// Height of both.
+    fn down(&self, part: usize) -> i32 {
+        let below = self.carried[part].map_or(0, |switch| LOWER + self.blocks[switch].size.y);
+        self.blocks[part].size.y.max(below)
+    }
+}
+
+/// By part: the switch that it carries.
+fn carried(assembly: &Assembly) -> Vec<Option<usize>> {
+    let carrier = |part: &AssembledPart| match part.kind {
+        AssembledKind::Switch { carrier, .. } => carrier,
+        _ => None,
+    };
+    let switch_on = |pot: usize| assembly.parts.iter().position(|part| carrier(part) == Some(pot));
+    (0..assembly.parts.len()).map(switch_on).collect()
 }
 
 fn distance(assembly: &Assembly, index: usize) -> f64 {

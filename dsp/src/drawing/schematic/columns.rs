@@ -31,7 +31,12 @@ pub(super) fn stand(assembly: &Assembly, spread: i32) -> (Vec<Stand>, Cell) {
         if members.is_empty() {
             continue;
         }
-        members.sort_by_key(|&index| (level(assembly, &stands, index), index));
+        // A switch stands right above the pot that carries it.
+        members.sort_by_key(|&index| {
+            let pot = carrier(assembly, &stands[index]);
+            let first = pot.and_then(|pot| stands.iter().position(|stand| stand.part == pot)).unwrap_or(index);
+            (level(assembly, &stands, first), first, pot.is_none(), index)
+        });
         let mut y = margin + (tallest - tall) / 2;
         for &index in &members {
             stands[index].corner = Cell::new(x, y);
@@ -40,6 +45,19 @@ pub(super) fn stand(assembly: &Assembly, spread: i32) -> (Vec<Stand>, Cell) {
         x += members.iter().map(|&index| stands[index].symbol.size.x).max().unwrap_or(0) + channel;
     }
     (stands, Cell::new(x - channel + margin + 1, tallest + 2 * margin + 4))
+}
+
+/// The pot whose shaft carries the switch of a stand.
+pub(super) fn carrier(assembly: &Assembly, stand: &Stand) -> Option<usize> {
+    match assembly.parts[stand.part].kind {
+        AssembledKind::Switch { carrier, .. } => carrier,
+        _ => None,
+    }
+}
+
+/// The column of a pot: the last one before the jack for the one that feeds it.
+fn pot_column(assembly: &Assembly, pot: usize) -> usize {
+    if assembly.parts[pot].joints[1] == assembly.tip() { 4 } else { 2 }
 }
 
 fn height(stands: &[Stand], column: usize, gap: i32) -> i32 {
@@ -78,8 +96,7 @@ fn of(assembly: &Assembly, part: usize, assembled: &AssembledPart) -> Vec<Stand>
         AssembledKind::Pot { pot: value, .. } => {
             let mut text = written(value.resistance, Quantity::Resistance);
             text += if value.no_load { ", no-load" } else { "" };
-            let is_last = assembled.joints[1] == assembly.tip();
-            vec![stand(pot(name, &text), if is_last { 4 } else { 2 }, vec![0, 1, 2])]
+            vec![stand(pot(name, &text), pot_column(assembly, part), vec![0, 1, 2])]
         }
         AssembledKind::Capacitor { capacitance, .. } => {
             vec![stand(capacitor(name, &written(*capacitance, Quantity::Capacitance)), 3, grounded_last(assembled))]
@@ -88,12 +105,13 @@ fn of(assembly: &Assembly, part: usize, assembled: &AssembledPart) -> Vec<Stand>
             vec![stand(resistor(name, &written(*resistance, Quantity::Resistance)), 3, grounded_last(assembled))]
         }
         AssembledKind::Jack => vec![stand(jack(name), 5, vec![0, 1])],
-        AssembledKind::Switch { switch, .. } => poles(assembly, assembled, switch)
+        AssembledKind::Switch { switch, carrier, .. } => poles(assembly, assembled, switch)
             .into_iter()
             .map(|(commons, throws, mirrored, title)| {
                 let names = |lugs: &[usize]| lugs.iter().map(|&lug| assembled.lugs[lug].clone()).collect::<Vec<_>>();
-                let symbol = pole(&title, &names(&commons), &names(&throws), mirrored);
-                stand(symbol, 1, commons.into_iter().chain(throws).collect())
+                let symbol = pole(&title, &names(&commons), &names(&throws), mirrored, carrier.is_some());
+                let column = carrier.map_or(1, |pot| pot_column(assembly, pot));
+                stand(symbol, column, commons.into_iter().chain(throws).collect())
             })
             .collect(),
     }

@@ -1,6 +1,7 @@
 //! The circuit in symbols of IEC 60617, signal from the pickups on the left to the jack on the right.
 
 mod columns;
+mod links;
 mod symbols;
 
 use super::canvas::{Canvas, Cell, PITCH};
@@ -31,7 +32,8 @@ pub fn schematic(assembly: &Assembly) -> Drawing {
 /// The drawing on a page of that size; none where the wires find no way, unless it is the last try, which then lacks
 /// them.
 fn lay(assembly: &Assembly, stands: &[Stand], size: Cell, last: bool) -> Option<Drawing> {
-    let (parts, texts): (Vec<DrawnPart>, Vec<Vec<Text>>) = stands.iter().map(|stand| draw(assembly, stand)).unzip();
+    let (mut parts, texts): (Vec<DrawnPart>, Vec<Vec<Text>>) = stands.iter().map(|stand| draw(assembly, stand)).unzip();
+    links::link(assembly, stands, &mut parts);
     let texts: Vec<Text> = texts.into_iter().flatten().collect();
     let mut canvas = Canvas::new(size.x, size.y);
     parts.iter().flat_map(|part| &part.bodies).for_each(|body| canvas.block(body));

@@ -1,8 +1,8 @@
 //! Symbols of IEC 60617, each on nodes of the grid, measured from its upper left corner.
 //!
 //! Coil: half circles in a row (S00583); resistor: a rectangle (S00555); potentiometer: the same with a moving contact
-//! (S00561); capacitor: two plates (S00567); switch with several contacts (S00285); earth (S00200). Numbers of the
-//! symbols: values from memory.
+//! (S00561); capacitor: two plates (S00567); switch with several contacts (S00285); earth (S00200); mechanical link: dashes
+//! (S00144). Numbers of the symbols: values from memory.
 
 use super::super::canvas::{Cell, PITCH};
 use super::super::geometry::{Point, Rect, Shape, TextRole};
@@ -109,16 +109,21 @@ pub(super) fn jack(name: &str) -> Symbol {
     symbol
 }
 
+/// Where a link from above reaches a pot: from its symbol's corner to its track's left side, above its words.
+pub(super) const LINK_END: Point = at(WORDS as f64 + 0.5, 1.9);
+
 /// One pole of a switch: `throws` in a column on one side, its common lugs on the other; mirrored, the throws are on the
-/// right. Lugs: first the commons, then the throws, as they are given.
-pub(super) fn pole(name: &str, commons: &[String], throws: &[String], mirrored: bool) -> Symbol {
+/// right. Lugs: first the commons, then the throws, as they are given. Where it is linked to something, its name leaves room for
+/// the link down its middle.
+pub(super) fn pole(name: &str, commons: &[String], throws: &[String], mirrored: bool, linked: bool) -> Symbol {
     const STEP: i32 = 3;
     const WIDTH: i32 = 12;
     let count = |names: &[String]| i32::try_from(names.len()).unwrap_or(1).max(1);
     let height = STEP * (count(throws).max(count(commons)) - 1) + 2;
     let mut symbol = Symbol { size: Cell::new(WIDTH + 1, height + 4), ..Symbol::default() };
     symbol.bodies.push(area(1.0, 0.0, f64::from(WIDTH) - 1.0, f64::from(height) + 2.5));
-    symbol.texts.push((name.into(), at(f64::from(WIDTH) / 2.0, 0.7), 24.0, 3.0, TextRole::Name));
+    let (middle, width) = if linked { (8.7, 11.0) } else { (f64::from(WIDTH) / 2.0, 24.0) };
+    symbol.texts.push((name.into(), at(middle, 0.7), width, 3.0, TextRole::Name));
     let side = |left: bool| if left { (0, Way::Left, 3.4) } else { (WIDTH, Way::Right, f64::from(WIDTH) - 3.4) };
     let mut place = |names: &[String], left: bool| {
         let (x, way, contact) = side(left);

@@ -76,7 +76,7 @@ pub(super) fn knob(plan: Option<&ControlPlan>, controls: &Controls, place: usize
 pub(super) fn switch(assembly: &Assembly, controls: &Controls, place: usize, id: ControlId) -> Option<Control> {
     let (label, positions) = assembly.controls.switches.get(place)?;
     let document = assembly.parts.iter().find_map(|part| match &part.kind {
-        AssembledKind::Switch { switch, index } if *index == Some(place) => Some(switch),
+        AssembledKind::Switch { switch, index, .. } if *index == Some(place) => Some(switch),
         _ => None,
     });
     let name = |number: usize| {

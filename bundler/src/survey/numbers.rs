@@ -1,0 +1,34 @@
+//! How the numbers of a survey are written.
+
+use dryfit_dsp::faults::METER_OPEN;
+use dryfit_dsp::survey::Figures;
+use dryfit_dsp::units::{self, Quantity};
+
+pub(super) fn hertz(value: f64) -> String {
+    if value >= 1e3 { format!("{:.2} kHz", value / 1e3) } else { format!("{value:.0} Hz") }
+}
+
+/// A level, with its sign.
+pub(super) fn db(value: f64) -> String {
+    // A tenth that rounds to nothing has no sign.
+    let tenths = (value * 10.0).round() + 0.0;
+    if value <= Figures::SILENT_DB { "none".into() } else { format!("{:+.1} dB", tenths / 10.0) }
+}
+
+/// A height, without one.
+pub(super) fn height(value: f64) -> String {
+    format!("{value:.1} dB")
+}
+
+pub(super) fn microvolts(volts: f64) -> String {
+    format!("{:.2} uV", volts * 1e6)
+}
+
+/// A resistance as a meter shows it: three digits, `open` where it shows nothing.
+pub fn ohms(value: f64) -> String {
+    match value {
+        value if value >= METER_OPEN => "open".into(),
+        value if value < 10.0 => "below 10".into(),
+        value => units::write(units::significant(value, 3), Quantity::Resistance),
+    }
+}
