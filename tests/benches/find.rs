@@ -41,6 +41,11 @@ fn four_poles(criterion: &mut Criterion) {
     let on = "[switches.on.up]\n1 = \"bridge + neck\"\n2 = \"bridge + middle + neck\"";
     search(criterion, "blend and outer pair", &table("blend = \"blend neck in 1\""), FOUR_POLES);
     search(criterion, "a neck-on push-pull", &table(on), FOUR_POLES);
+    let phase = "[switches.phase.up]\n2 = \"bridge + reversed middle\"\n4 = \"neck + reversed middle\"";
+    search(criterion, "a phase push-pull", &table(phase), FOUR_POLES);
+    let series = "[switches.series.up]\n3 = \"neck in series with bridge\"";
+    search(criterion, "a series push-pull", &table(series), FOUR_POLES);
+    search(criterion, "neck-on and phase push-pulls", &table(&format!("{on}\n{phase}")), FOUR_POLES);
 }
 
 criterion_group! {

@@ -2,6 +2,8 @@
 
 #[path = "find/fixtures.rs"]
 mod fixtures;
+#[path = "find/small.rs"]
+mod small;
 
 #[path = "find/bad_input.rs"]
 mod bad_input;

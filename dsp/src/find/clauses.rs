@@ -5,6 +5,7 @@ use batsat::{Callbacks, ClauseKind, Lit, Solver, SolverInterface, SolverOpts, Th
 /// Clauses under a solver that learns from every contradiction.
 pub(super) struct Clauses<'a> {
     solver: Solver<Watch<'a>>,
+    never: Lit,
 }
 
 /// Hears how the search goes, and ends it.
@@ -51,12 +52,20 @@ impl<'a> Clauses<'a> {
     /// answer is sought any more.
     pub fn new(most: u64, progress: &'a mut dyn FnMut(usize, u64)) -> Self {
         let watch = Watch { contradictions: 0, most, pause: most, wires: 0, progress };
-        Self { solver: Solver::new(SolverOpts::default(), watch) }
+        let mut solver = Solver::new(SolverOpts::default(), watch);
+        let never = Lit::new(solver.new_var(lbool::UNDEF, false), true);
+        solver.add_clause_reuse(&mut vec![!never]);
+        Self { solver, never }
     }
 
-    /// Something to be decided, no to begin with.
+    /// Something that is never true.
+    pub fn never(&self) -> Lit {
+        self.never
+    }
+
+    /// Something to be decided; yes is tried first, for what must be joined is asked for and what must not follows from it.
     pub fn choice(&mut self) -> Lit {
-        Lit::new(self.solver.new_var(lbool::UNDEF, true), true)
+        Lit::new(self.solver.new_var(lbool::TRUE, true), true)
     }
 
     /// Something that follows from choices. It must be safe to call it untrue where no clause makes it true.
@@ -111,15 +120,14 @@ impl<'a> Clauses<'a> {
         sum
     }
 
-    /// The sum of many such lists, by pairs; what comes on the way is added to `steps`.
-    pub fn sum_of_all(&mut self, mut lists: Vec<Vec<Lit>>, steps: &mut Vec<Vec<Lit>>) -> Vec<Lit> {
+    /// The sum of many such lists, by pairs.
+    pub fn sum_of_all(&mut self, mut lists: Vec<Vec<Lit>>) -> Vec<Lit> {
         while lists.len() > 1 {
             let pair = |pair: &[Vec<Lit>]| match pair {
                 [one, other] => self.sum(one, other),
                 rest => rest.concat(),
             };
             lists = lists.chunks(2).map(pair).collect();
-            steps.extend(lists.iter().cloned());
         }
         lists.pop().unwrap_or_default()
     }

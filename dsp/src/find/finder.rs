@@ -57,7 +57,7 @@ pub struct Effort {
 impl Default for Effort {
     /// About a second at most for each selector that is tried.
     fn default() -> Self {
-        Self { tried: 20_000, solutions: 1000 }
+        Self { tried: 30_000, solutions: 1000 }
     }
 }
 
@@ -69,8 +69,7 @@ impl Default for Effort {
 /// hot lead; a pickup's ground lead on ground unless the table has it reversed or in series; and one order for the pickups of a
 /// chain wherever it sounds. No pickup and no jack is ever shorted, whatever the table leaves open.
 ///
-/// A wire between two throws that are closed in one position alone is the same as one from the one to the other's common lug, and
-/// is not tried. Where the effort ends before it is known whether fewer wires would do, `at_least` is fewer than `wires`.
+/// A wire between two throws of one switch alone is the same as one from the one to the other's common lug, and is not tried. Where the effort ends before it is known whether fewer wires would do, `at_least` is fewer than `wires`.
 ///
 /// `progress` hears the number of wires that is being tried and how many contradictions were met.
 ///

@@ -6,6 +6,7 @@
 mod apart;
 mod bound;
 mod clauses;
+mod counters;
 mod finder;
 mod joints;
 mod nets;
@@ -19,6 +20,7 @@ mod request;
 mod search;
 mod sets;
 mod signature;
+mod spared;
 mod task;
 mod together;
 mod wish;

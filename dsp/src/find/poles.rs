@@ -27,7 +27,7 @@ pub(super) fn lugs_and_poles(builder: &mut Builder, switches: &[Chosen]) -> (Vec
             });
             // Poles of different switches, and those tied to others by a contact, are like no other.
             let alike = alike.map_or(usize::MAX - poles.len(), |shape| number * 1000 + shape);
-            poles.push(Pole { lugs: own, alike, separate, of_selector: number == 0 });
+            poles.push(Pole { lugs: own, alike, separate, switch: number });
         }
         lugs.push(elements);
     }

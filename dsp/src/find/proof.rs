@@ -39,8 +39,8 @@ pub(super) fn prove(
     }
     if reasons.is_empty() {
         reasons.push(format!(
-            "Whatever is joined to its lugs contradicts this table ({tried} cases were ruled out; a blend always has one end on the \
-             pickup that it feeds in)."
+            "Whatever is joined to its lugs contradicts this table ({tried} cases were ruled out{}).",
+            condition(case)
         ));
     }
     Some(Impossible {
@@ -88,14 +88,10 @@ type Told<'a> = dyn FnMut(&State, &State, (usize, usize)) + 'a;
 
 /// A position that needs more contacts of the selector than there are: the position, from 0, how many, and how many there are.
 fn short_of_contacts(task: &Task) -> Option<(usize, usize, usize)> {
-    let needed = Bound::new(task).contacts_needed(task);
-    let lugs: u64 = task
-        .poles
-        .iter()
-        .filter(|pole| pole.of_selector)
-        .flat_map(|pole| &pole.lugs)
-        .fold(0, |set, lug| set | 1 << lug);
-    needed.into_iter().enumerate().find_map(|(position, needed)| {
+    let bound = Bound::new(task, Some(0));
+    let needed = (0..task.positions).map(|position| bound.contacts(0, &[position]));
+    let lugs: u64 = task.poles_of(0).flat_map(|pole| &pole.lugs).fold(0, |set, lug| set | 1 << lug);
+    needed.enumerate().find_map(|(position, needed)| {
         let state = task.states.iter().find(|state| state.position == position)?;
         // A contact of n lugs makes n - 1 merges.
         let most: usize =
@@ -124,12 +120,19 @@ fn collisions(case: &Case<'_>, task: &Task) -> Vec<String> {
         let sound = case.sounds.positions.get(position).map(ToString::to_string).unwrap_or_default();
         reasons.push(format!(
             "Position {} ({sound}) has to make {needed} joints that other positions must not have, each by a contact of its own; \
-             the switch closes {most} there.",
-            position + 1
+             the switch closes {most} there{}.",
+            position + 1,
+            condition(case)
         ));
     }
     reasons.truncate(MOST_REASONS);
     reasons
+}
+
+/// What a proof about a table with a blend takes for granted; that a contact is closed in two positions needs no such thing.
+fn condition(case: &Case<'_>) -> &'static str {
+    let blends = case.sounds.knobs.iter().any(|knob| matches!(knob.action, KnobAction::Blend { .. }));
+    if blends { "; it is taken for granted that a blend has one end on the pickup that it feeds in" } else { "" }
 }
 
 /// More collisions than these say nothing new.

@@ -13,7 +13,7 @@ pub(super) fn rank(task: &Task, nets: &[u64]) -> (usize, usize, usize, Vec<u64>)
 fn unusual(task: &Task, nets: &[u64]) -> usize {
     let hot = nets.iter().copied().find(|net| net >> HOT & 1 == 1).unwrap_or(1 << HOT);
     let led = |lug: &usize| nets.iter().any(|net| net >> lug & 1 == 1);
-    let elsewhere = |pole: &&Pole| pole.of_selector && led(&pole.lugs[0]) && hot >> pole.lugs[0] & 1 == 0;
+    let elsewhere = |pole: &&Pole| pole.switch == 0 && led(&pole.lugs[0]) && hot >> pole.lugs[0] & 1 == 0;
     task.poles.iter().filter(elsewhere).count()
 }
 

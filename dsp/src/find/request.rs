@@ -64,7 +64,8 @@ fn toggle(library: &Library, names: &[String]) -> Option<(String, Switch)> {
 pub(super) fn check(sounds: &Sounds, guitar: &Guitar, switches: &[Chosen]) -> Problems {
     let mut problems = Problems::default();
     check_positions(sounds, &switches[0], &mut problems);
-    if sounds.positions.iter().all(Sound::is_silent) {
+    let moved = sounds.settings.iter().flat_map(|setting| setting.positions.iter().map(|(_, sound)| sound));
+    if sounds.positions.iter().chain(moved).all(Sound::is_silent) {
         let line = sounds.lines.first().copied().unwrap_or(0);
         let what = "nothing sounds in any position".to_string();
         problems.0.push(error(sounds, ProblemKind::BadSound, line, what, "name a pickup in one of them"));

@@ -4,7 +4,7 @@
 //! switches, and how many wires there are. What must be joined is added where a proposal lacks it. A solver that learns from
 //! contradictions (Marques-Silva and Sakallah, IEEE Transactions on Computers 48, 1999) proposes, with ever fewer wires, until
 //! there is none with fewer; then all with as many are asked for. Nothing is left out but what stands for the same: see
-//! [`Joints::one_of_many`], [`Joints::nothing_for_nothing`] and [`Joints::no_net_of_throws`].
+//! [`spare`].
 
 use std::collections::BTreeMap;
 
@@ -12,12 +12,14 @@ use batsat::Lit;
 
 use super::apart::hold_apart;
 use super::clauses::{Answer, Clauses};
-use super::joints::{Counters, Joints};
+use super::counters::count;
+use super::joints::Joints;
 use super::nets::Nets;
 use super::rank::rank;
 use super::signature::signature;
-use super::task::Task;
-use super::together::Together;
+use super::spared::spare;
+use super::task::{Pole, Task};
+use super::together::{Together, begin};
 
 /// What a search found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,12 +47,15 @@ pub(super) struct Limits {
     pub solutions: usize,
 }
 
-/// Contradictions that a group of lugs is worth.
-const EFFORT_FOR_A_GROUP: u64 = 1000;
+/// Contradictions that it is worth to know that some few wires will not do.
+const EFFORT_FOR_FEW: u64 = 300;
+
+/// Each try with fewer poles gets this part of the effort: what it finds is worth much, that it is the best nothing.
+const SHARE_FOR_FEWER_POLES: u64 = 8;
 
 /// Whether there is any solution; not if the limits end the search.
 pub(super) fn possible(task: &Task, limits: Limits, progress: &mut dyn FnMut(usize, u64)) -> bool {
-    Search::new(task, 0, limits.tried, progress).propose(task.elements.len()) == Answer::Holds
+    Search::new(task, 0, limits.tried, progress).propose(task.elements.len(), u64::MAX) == Answer::Holds
 }
 
 /// Searches for the fewest wires, up to `most` of them. `progress` hears the number of wires.
@@ -60,39 +65,31 @@ pub(super) fn search(
     most: Option<usize>,
     progress: &mut dyn FnMut(usize, u64),
 ) -> Searched {
-    let mut best = None;
+    let mut known = None;
     let mut tried = 0;
     // Wirings on fewer poles are quickly found, and among the best there are; all poles then have little to add.
     for unused in spared(task) {
-        let left = limits.tried.saturating_sub(tried) / 2;
-        let mut search = Search::new(task, unused, left, progress);
-        let found = search.run(limits, most);
+        let mut search =
+            Search::new(task, unused, limits.tried.saturating_sub(tried) / SHARE_FOR_FEWER_POLES, progress);
+        known = search.fewest(most, None);
         tried += search.clauses.contradictions();
-        if !found.solutions.is_empty() {
-            best = Some(found);
+        if known.is_some() {
             break;
         }
     }
-    let most = best.as_ref().map(|best| best.wires).or(most);
     let mut search = Search::new(task, 0, limits.tried.saturating_sub(tried), progress);
-    let mut searched = search.run(limits, most);
+    let mut searched = match search.fewest(most, known) {
+        Some(best) => search.all(limits, &best),
+        None => search.nothing(),
+    };
     searched.tried += tried;
-    match best {
-        Some(best) if searched.solutions.is_empty() => {
-            Searched { at_least: searched.at_least.min(best.wires), exhausted: false, tried: searched.tried, ..best }
-        }
-        _ => searched,
-    }
+    searched
 }
 
 /// Lugs of the selector's poles that a search may leave out to begin with: all but the first pole, all but two, and so on.
 fn spared(task: &Task) -> Vec<u64> {
-    let poles: Vec<u64> = task
-        .poles
-        .iter()
-        .filter(|pole| pole.of_selector)
-        .map(|pole| pole.lugs.iter().fold(0, |all, lug| all | 1 << lug))
-        .collect();
+    let lugs = |pole: &Pole| pole.lugs.iter().fold(0, |all, lug| all | 1 << lug);
+    let poles: Vec<u64> = task.poles_of(0).map(lugs).collect();
     (2..poles.len()).map(|used| poles[used..].iter().fold(0, |all, pole| all | pole)).collect()
 }
 
@@ -100,8 +97,10 @@ struct Search<'a> {
     task: &'a Task,
     joints: Joints,
     clauses: Clauses<'a>,
-    counters: Counters,
+    /// Number k (from 0) is true when there are more than k wires.
+    more_than: Vec<Lit>,
     at_least: usize,
+    exhausted: bool,
 }
 
 impl<'a> Search<'a> {
@@ -110,63 +109,51 @@ impl<'a> Search<'a> {
         let mut clauses = Clauses::new(most, progress);
         let joints = Joints::new(task, unused, &mut clauses);
         hold_apart(task, &joints, &mut clauses);
-        joints.nothing_for_nothing(task, &mut clauses);
-        joints.no_net_of_throws(task, &mut clauses);
-        joints.one_of_many(task, &mut clauses);
-        let counters = joints.counters(task, &mut clauses);
-        Self { task, joints, clauses, counters, at_least: 0 }
+        begin(task, &joints, &mut clauses);
+        spare(task, &joints, &mut clauses);
+        let more_than = count(task, &joints, &mut clauses);
+        Self { task, joints, clauses, more_than, at_least: 0, exhausted: false }
     }
 
-    fn run(&mut self, limits: Limits, most: Option<usize>) -> Searched {
-        match self.propose(most.unwrap_or(self.task.elements.len())) {
-            Answer::Holds => {}
-            Answer::Contradicts => return self.nothing(true),
-            Answer::Unknown => return self.nothing(false),
-        }
-        let mut best = self.nets();
-        let steps = std::mem::take(&mut self.counters.steps);
-        let all = self.counters.all.clone();
-        // What small groups of lugs need at least is proved first: all of it together is then little more than their sum.
-        for (counter, last) in steps.iter().map(|step| (step, false)).chain([(&all, true)]) {
-            let effort = if last { u64::MAX } else { EFFORT_FOR_A_GROUP };
-            for (few, &more) in counter.iter().enumerate() {
-                match self.clauses.solve(&mut Together::new(self.task, &self.joints), &[!more], effort) {
-                    Answer::Contradicts => self.clauses.add(&[more]),
-                    Answer::Holds => {
-                        let nets = self.nets();
-                        if wires(self.task, &nets) < wires(self.task, &best) {
-                            best = nets;
-                        }
-                        break;
-                    }
-                    Answer::Unknown => break,
-                }
-                if last {
-                    self.at_least = few + 1;
-                }
+    /// The nets with the fewest wires that are found, and no more than `most`; they are the `known` ones where none has fewer.
+    fn fewest(&mut self, most: Option<usize>, known: Option<Nets>) -> Option<Nets> {
+        let most = most.unwrap_or(self.task.elements.len());
+        let mut best = known;
+        if best.is_none() {
+            match self.propose(most, u64::MAX) {
+                Answer::Holds => best = Some(self.nets()),
+                answer => self.exhausted = answer == Answer::Contradicts,
             }
         }
-        if wires(self.task, &best) > self.at_least {
-            best = self.fewer(best);
-        }
-        self.all(limits, &best)
-    }
-
-    /// Asks for ever fewer wires.
-    fn fewer(&mut self, mut best: Nets) -> Nets {
-        while wires(self.task, &best) > self.at_least {
-            match self.propose(wires(self.task, &best) - 1) {
+        let mut best = best?;
+        // That very few will not do is learnt at once, and helps with more.
+        while self.at_least < wires(self.task, &best) {
+            match self.propose(self.at_least, EFFORT_FOR_FEW) {
                 Answer::Holds => best = self.nets(),
-                Answer::Contradicts => self.at_least = wires(self.task, &best),
+                Answer::Contradicts => self.needs_more_than(self.at_least),
                 Answer::Unknown => break,
             }
         }
-        best
+        while self.at_least < wires(self.task, &best) {
+            match self.propose(wires(self.task, &best) - 1, u64::MAX) {
+                Answer::Holds => best = self.nets(),
+                Answer::Contradicts => self.needs_more_than(wires(self.task, &best) - 1),
+                Answer::Unknown => break,
+            }
+        }
+        Some(best)
     }
 
-    fn nothing(&self, exhausted: bool) -> Searched {
-        let tried = self.clauses.contradictions();
-        Searched { solutions: Vec::new(), counted: 0, wires: 0, at_least: self.at_least, exhausted, tried }
+    fn needs_more_than(&mut self, few: usize) {
+        self.at_least = few + 1;
+        if let Some(&more) = self.more_than.get(few) {
+            self.clauses.add(&[more]);
+        }
+    }
+
+    fn nothing(&self) -> Searched {
+        let (at_least, exhausted, tried) = (self.at_least, self.exhausted, self.clauses.contradictions());
+        Searched { solutions: Vec::new(), counted: 0, wires: 0, at_least, exhausted, tried }
     }
 
     /// All solutions with as many wires as one that is known.
@@ -184,7 +171,7 @@ impl<'a> Search<'a> {
             if found.len() >= limits.solutions {
                 break;
             }
-            match self.propose(wires) {
+            match self.propose(wires, u64::MAX) {
                 Answer::Holds => next = Some(self.nets()),
                 answer => exhausted = answer == Answer::Contradicts && self.at_least == wires,
             }
@@ -195,11 +182,13 @@ impl<'a> Search<'a> {
         Searched { solutions, counted, wires, at_least, exhausted, tried: self.clauses.contradictions() }
     }
 
-    fn propose(&mut self, most: usize) -> Answer {
+    /// Asks for nets with so many wires at most.
+    fn propose(&mut self, most: usize, effort: u64) -> Answer {
         self.clauses.tell(most);
-        let more = self.counters.all.get(most).copied();
+        let more = self.more_than.get(most).copied();
         let assumptions: Vec<Lit> = more.into_iter().map(|more| !more).collect();
-        self.clauses.solve(&mut Together::new(self.task, &self.joints), &assumptions, u64::MAX)
+        let mut together = Together::new(self.task, &self.joints, self.clauses.never());
+        self.clauses.solve(&mut together, &assumptions, effort)
     }
 
     fn nets(&self) -> Nets {
@@ -208,8 +197,7 @@ impl<'a> Search<'a> {
 
     /// Excludes a solution: any other with as many wires lacks one of its.
     fn exclude(&mut self, nets: &Nets) {
-        let wired = (0..self.task.elements.len()).filter(|&element| nets.net(element) != element);
-        let clause: Vec<Lit> = wired.map(|element| !self.joints.of(nets.net(element), element)).collect();
+        let clause: Vec<Lit> = self.joints.holding(self.task, nets).into_iter().map(|joint| !joint).collect();
         self.clauses.add(&clause);
     }
 }

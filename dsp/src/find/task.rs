@@ -33,8 +33,8 @@ pub(super) struct Pole {
     pub alike: usize,
     /// Whether each of its throws is joined to its first lug in one position alone, and to nothing else ever.
     pub separate: bool,
-    /// Whether it is one of the selector's.
-    pub of_selector: bool,
+    /// Its switch; the selector is 0.
+    pub switch: usize,
 }
 
 /// What is wished for in one combination of selector and switches.
@@ -44,6 +44,8 @@ pub(super) struct State {
     pub position: usize,
     /// Number of the switches' setting; 0 has all of them in their first positions.
     pub setting: usize,
+    /// Positions of all switches, from 0, the selector first.
+    pub standing: Vec<usize>,
     /// Groups of lugs that closed contacts join.
     pub contacts: Vec<u64>,
     /// Leads that must be one, and apart from those of the other classes: the hot joint's, ground's, then one for each joint
@@ -80,6 +82,11 @@ impl State {
 }
 
 impl Task {
+    /// The poles of a switch.
+    pub fn poles_of(&self, switch: usize) -> impl Iterator<Item = &Pole> {
+        self.poles.iter().filter(move |pole| pole.switch == switch)
+    }
+
     /// Whether what is joined so far breaks the wish in a state. More joints never mend that.
     pub fn breaks(&self, state: &State, components: &[u64]) -> bool {
         let one = |a: usize, b: usize| components.iter().any(|set| set >> a & 1 == 1 && set >> b & 1 == 1);

@@ -171,7 +171,7 @@ fn state(
     orders: &Order,
 ) -> State {
     let (position, setting) = (usize::from(row.position) - 1, row.setting);
-    let mut state = State { position, setting, contacts, ..State::default() };
+    let mut state = State { position, setting, standing: row.standing.clone(), contacts, ..State::default() };
     let Some(network) = &row.network else {
         return State { free: true, ..state };
     };

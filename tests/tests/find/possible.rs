@@ -54,6 +54,8 @@ fn a_blend_with_a_pair_and_two_poles_is_short_of_one_contact() {
     let refused = impossible(&table(&POSITIONS, "blend = \"blend neck in 1 2\""), TWO_POLES);
     let reason = &refused.reasons[0];
     assert!(reason.contains("Position 2") && reason.contains("3 joints") && reason.contains("closes 2"), "{reason}");
+    // A blend with both ends on lugs is not searched for, and the message says so.
+    assert!(reason.contains("one end on the pickup that it feeds in"), "{reason}");
     assert_eq!(refused.instead.map(|found| found.selector), Some(ORDINARY.to_string()));
 }
 
@@ -156,4 +158,46 @@ fn a_phase_switch_is_found_with_the_fewest_wires() {
     let found = found(&table(&POSITIONS, more), ORDINARY);
     // By hand: four for the ordinary table less the middle's throw, and six lugs of a push-pull that crosses the middle's leads.
     assert_eq!((found.wires, found.at_least), (9, 9));
+}
+
+#[test]
+fn what_is_taken_for_granted_of_a_blend_is_told_only_where_there_is_one() {
+    let more = "[switches.series.up]\n3 = \"neck in series with bridge\"";
+    for reason in impossible(&table(&OUTER_PAIR, more), TWO_POLES).reasons {
+        assert!(!reason.contains("blend"), "{reason}");
+    }
+}
+
+/// By hand: a throw of the selector for every pickup that is on in a position, less one where it is alone, and a common lug for each of
+/// two poles; then what the push-pull takes.
+#[test]
+fn four_poles_and_a_push_pull_take_as_few_wires_as_two_poles_and_that_is_proved() {
+    let neck_on = "[switches.on.up]\n1 = \"bridge + neck\"\n2 = \"bridge + middle + neck\"";
+    let phase = "[switches.phase.up]\n2 = \"bridge + reversed middle\"\n4 = \"neck + reversed middle\"";
+    for (more, wires) in [(neck_on, 12), (phase, 15)] {
+        let wish = table(&OUTER_PAIR, more);
+        for switch in [TWO_POLES, "lever-4-pole-5-position"] {
+            let found = found(&wish, switch);
+            assert_eq!((found.wires, found.at_least), (wires, wires), "{more} on {switch}");
+        }
+    }
+    let series = "[switches.series.up]\n3 = \"neck in series with bridge\"";
+    let found = found(&table(&OUTER_PAIR, series), "lever-4-pole-5-position");
+    assert_eq!((found.wires, found.at_least), (15, 15));
+}
+
+/// The wiring is right; that no fewer wires would do is not proved with the default effort, and not claimed.
+#[test]
+fn four_poles_and_two_push_pulls_are_found() {
+    let phase = "[switches.phase.up]\n2 = \"bridge + reversed middle\"\n4 = \"neck + reversed middle\"";
+    let series = "[switches.series.up]\n5 = \"neck in series with bridge\"";
+    let more = "[switches.more.up]\n4 = \"neck in series with middle\"";
+    for (positions, more) in [
+        (&POSITIONS, format!("{series}\n{phase}")),
+        (&POSITIONS, format!("{series}\n{more}")),
+        (&OUTER_PAIR, format!("{phase}\n[switches.on.up]\n1 = \"bridge + neck\"\n2 = \"bridge + middle + neck\"")),
+    ] {
+        let found = found(&table(positions, &more), "lever-4-pole-5-position");
+        assert!(found.at_least <= found.wires, "{found:?}");
+    }
 }
