@@ -2,11 +2,11 @@
 
 use std::path::PathBuf;
 
+use dryfit_dsp::circuit::settings::SettingError;
 use dryfit_dsp::conversion::ConversionError;
 use dryfit_dsp::document::{ProblemKind, Problems};
 
 use crate::audio::{ReadError, WriteError};
-use crate::settings::SettingError;
 
 /// Why a command could not do its work. Each says what, where, and what would mend it.
 #[derive(Debug, thiserror::Error)]

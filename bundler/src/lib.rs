@@ -5,13 +5,11 @@
 //! - [`arguments`]: the command line as it is spelled.
 //! - [`commands`]: one module per command; each gets its arguments and says what it did.
 //! - [`documents`]: presets and files by name.
-//! - [`settings`]: `K=V` into controls and part values.
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
 //! - [`following`]: a take's way into an option: its recorded circuit out, its notes followed.
 //! - [`rendering`]: a take through an option.
-//! - [`sheet`]: the build sheet as one HTML file, and the fault finder in words.
-//! - [`standing`]: where controls stand, in words.
+//! - [`sheet`]: the build sheet as one HTML file.
 //! - [`survey`]: what a wiring gives in numbers, as text, tables and JSON.
 //! - [`trust`]: how far a result can be trusted, in words.
 //! - [`installation`]: where plug-ins belong, and putting them there.
@@ -31,9 +29,7 @@ pub mod following;
 pub mod installation;
 pub mod interruption;
 pub mod rendering;
-pub mod settings;
 pub mod sheet;
-pub mod standing;
 pub mod survey;
 pub mod trust;
 

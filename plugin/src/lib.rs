@@ -10,6 +10,7 @@
 //! - [`params`]: what the host may automate; [`text`]: values as text.
 //! - [`session`]: everything that is saved, and its edits.
 //! - [`compile`]: from a project to targets, on a thread of the instance's own, and over to the audio thread.
+//! - [`errand`]: what the user asks for and waits for, on a thread of its own.
 //! - [`taps`]: what the editor sees of the sound.
 //! - [`abx`]: blind comparison.
 //! - [`app`]: from the bench to what the editor shows, and from what the user did to edits and gestures.
@@ -22,6 +23,7 @@ pub mod abx;
 pub mod app;
 pub mod compile;
 pub mod editor;
+pub mod errand;
 mod exports;
 pub mod params;
 pub mod plugin;

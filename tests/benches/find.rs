@@ -2,6 +2,7 @@
 //! push-pulls.
 
 use std::hint::black_box;
+use std::ops::ControlFlow;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use dryfit_dsp::document::{Library, Sounds};
@@ -22,7 +23,9 @@ fn search(criterion: &mut Criterion, what: &str, sounds: &Sounds, switch: &str) 
     let library = Library::presets();
     let guitar = library.guitar("three-single-coils").expect("a preset guitar");
     let run = || {
-        let outcome = find(&library, black_box(sounds), &guitar, Some(switch), Effort::default(), &mut |_, _| {});
+        let outcome = find(&library, black_box(sounds), &guitar, Some(switch), Effort::default(), &mut |_, _| {
+            ControlFlow::Continue(())
+        });
         assert!(!matches!(outcome, Ok(Outcome::GivenUp { .. }) | Err(_)), "{what}: {outcome:?}");
     };
     criterion.bench_function(&format!("find {what} on {switch}"), |b| b.iter(run));

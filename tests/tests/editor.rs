@@ -4,10 +4,13 @@ mod editor {
     mod actions;
     mod blind;
     mod colours;
+    mod faults;
+    mod find;
     mod fixtures;
     mod gestures;
     mod keyboard;
     mod pictures;
+    mod sounds;
     mod stage;
     mod text;
     mod typing;

@@ -21,6 +21,14 @@ mod blind;
 #[path = "plugin/app.rs"]
 mod app;
 
+/// From the sounds that are wanted to a wiring on a bench.
+#[path = "plugin/finding.rs"]
+mod finding;
+
+/// Meter readings, and the fault behind them.
+#[path = "plugin/faults.rs"]
+mod faults;
+
 /// Parameters as text and in double precision.
 #[path = "plugin/values.rs"]
 mod values;

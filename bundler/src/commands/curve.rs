@@ -2,7 +2,7 @@
 
 use std::io::{Write, stdout};
 
-use dryfit_dsp::circuit::{self, Controls, Loaded, Mna};
+use dryfit_dsp::circuit::{self, Controls, Loaded, Mna, settings};
 use dryfit_dsp::document::{Assembly, suggestion};
 use dryfit_dsp::units::amplitude_to_db;
 use num_complex::Complex64;
@@ -11,7 +11,6 @@ use crate::Failure;
 use crate::arguments::Curve;
 use crate::commands::tell_warnings;
 use crate::documents::Documents;
-use crate::settings;
 
 /// Most frequencies that are worth a line each.
 const MOST_POINTS: usize = 1_000_000;

@@ -1,6 +1,7 @@
 //! `dryfit find`
 
 use std::io::{Write, stdout};
+use std::ops::ControlFlow;
 
 use dryfit_dsp::circuit;
 use dryfit_dsp::document::{Assembly, DocumentKind};
@@ -26,8 +27,11 @@ pub fn run(arguments: &Find) -> Result<(), Failure> {
     let sounds = library.sounds(&arguments.sounds)?;
     let bar = ProgressBar::new_spinner().with_style(ProgressStyle::default_spinner());
     let mut progress = |wires: usize, tried: u64| {
-        bar.set_message(format!("trying {wires} wires, {tried} cases ruled out"));
-        bar.tick();
+        if wires > 0 {
+            bar.set_message(format!("trying {wires} wires, {tried} cases ruled out"));
+            bar.tick();
+        }
+        ControlFlow::Continue(())
     };
     let effort = Effort { tried: arguments.tries, ..Effort::default() };
     let outcome = find(library, &sounds, &guitar, arguments.switch.as_deref(), effort, &mut progress);
@@ -70,13 +74,8 @@ fn write(arguments: &Find, found: &Found) -> Result<(), Failure> {
 }
 
 fn summary(found: &Found) -> String {
-    let count = match (found.solutions, found.all_counted) {
-        _ if found.at_least < found.wires => "perhaps fewer would do".to_string(),
-        (1, true) => "the only wiring with so few".to_string(),
-        (count, true) => format!("one of {count} wirings with so few"),
-        (count, false) => format!("one of {count} wirings or more with so few"),
-    };
-    let mut text = format!("found: {} wires at the switches and leads, {count}, on {}", found.wires, found.selector);
+    let (wires, count) = (found.wires, found.how_many());
+    let mut text = format!("found: {wires} wires at the switches and leads, {count}, on {}", found.selector);
     for (label, name) in &found.switches {
         text.push_str(&format!(", {label}: {name}"));
     }
@@ -91,13 +90,7 @@ fn words(impossible: &Impossible) -> String {
     for reason in &impossible.reasons {
         text.push_str(&format!("  {reason}\n"));
     }
-    text.push_str("  closed contacts:");
-    for (contact, positions) in &impossible.contacts {
-        let positions: Vec<String> = positions.iter().map(u8::to_string).collect();
-        text.push_str(&format!(" {contact} in {};", positions.join(" ")));
-    }
-    let mut text = text.trim_end_matches(';').to_string();
-    text.push_str("\n    mend: ");
+    text.push_str(&format!("  closed contacts: {}\n    mend: ", impossible.closed_contacts()));
     let instead = impossible.instead.as_ref();
     match instead {
         Some(found) => text.push_str(&format!("--switch {} will do ({} wires)", found.selector, found.wires)),

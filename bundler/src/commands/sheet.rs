@@ -2,8 +2,9 @@
 
 use std::io::{Write, stdout};
 
-use dryfit_dsp::circuit::Controls;
+use dryfit_dsp::circuit::{Controls, settings};
 use dryfit_dsp::drawing::pictorial;
+use dryfit_dsp::faults::{doubts, measured, report};
 use dryfit_dsp::survey::Tolerances;
 
 use crate::Failure;
@@ -11,8 +12,8 @@ use crate::arguments::Sheet;
 use crate::audio::Destination;
 use crate::commands::{tell, tell_warnings};
 use crate::documents::Documents;
+use crate::sheet;
 use crate::survey::Survey;
-use crate::{settings, sheet};
 
 /// Writes the build sheet, and says what readings mean.
 pub fn run(arguments: &Sheet) -> Result<(), Failure> {
@@ -33,9 +34,9 @@ pub fn run(arguments: &Sheet) -> Result<(), Failure> {
     let drawing = pictorial(&assembly);
     let finding = match &arguments.measured {
         Some(text) => {
-            let readings = sheet::measured(text, &assembly).map_err(Failure::Settings)?;
-            sheet::doubts(text).iter().for_each(tell);
-            Some(sheet::report(&assembly, &drawing.connections(), &readings))
+            let readings = measured(text, &assembly).map_err(Failure::Settings)?;
+            doubts(text).iter().for_each(tell);
+            Some(report(&assembly, &drawing.connections(), &readings))
         }
         None => None,
     };

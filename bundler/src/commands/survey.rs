@@ -2,7 +2,7 @@
 
 use std::io::{Write, stdout};
 
-use dryfit_dsp::circuit::Controls;
+use dryfit_dsp::circuit::{Controls, settings};
 use dryfit_dsp::document::ControlPlan;
 use dryfit_dsp::survey::Tolerances;
 
@@ -10,7 +10,6 @@ use crate::Failure;
 use crate::arguments;
 use crate::commands::tell_warnings;
 use crate::documents::Documents;
-use crate::settings;
 use crate::survey::{Survey, json, text};
 
 /// Prints what a wiring gives in every position, in numbers.

@@ -2,16 +2,15 @@
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use dryfit_dsp::circuit::combinations;
+use dryfit_dsp::circuit::{combinations, standing};
 use dryfit_dsp::document::{AssembledKind, Assembly, Problem};
 use dryfit_dsp::drawing::{Drawing, Style, schematic, to_svg};
+use dryfit_dsp::faults::Finding;
 use minijinja::value::Serde;
 use minijinja::{Environment, Value, context};
 use sha2::{Digest, Sha256};
 
-use super::finder::Finding;
 use super::{parts, readings, surveyed, wires};
-use crate::standing;
 use crate::survey::{Survey, legend};
 
 const TEMPLATE: &str = include_str!("page/sheet.html");

@@ -6,7 +6,7 @@ use dryfit_dsp::survey::{Band, Figures, Flag, Spread, Turned};
 use serde_json::{Map, Value, json};
 
 use super::{State, Survey};
-use crate::standing;
+use dryfit_dsp::circuit::standing;
 
 /// The whole text.
 pub fn json(survey: &Survey) -> String {

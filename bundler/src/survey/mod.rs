@@ -12,11 +12,10 @@ use dryfit_dsp::survey::{Distances, Figures, Flag, Spread, Surveyor, Tolerances,
 
 pub use json::json;
 pub use notes::{knobs, legend, notes};
-pub use numbers::ohms;
 pub use tables::{Cell, Table};
 pub use text::text;
 
-use crate::standing;
+use dryfit_dsp::circuit::standing;
 
 /// A wiring surveyed in every position, with its further switches in one or several ways.
 #[derive(Debug, Clone)]

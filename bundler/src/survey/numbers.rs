@@ -1,8 +1,6 @@
 //! How the numbers of a survey are written.
 
-use dryfit_dsp::faults::METER_OPEN;
 use dryfit_dsp::survey::Figures;
-use dryfit_dsp::units::{self, Quantity};
 
 pub(super) fn hertz(value: f64) -> String {
     if value >= 1e3 { format!("{:.2} kHz", value / 1e3) } else { format!("{value:.0} Hz") }
@@ -22,13 +20,4 @@ pub(super) fn height(value: f64) -> String {
 
 pub(super) fn microvolts(volts: f64) -> String {
     format!("{:.2} uV", volts * 1e6)
-}
-
-/// A resistance as a meter shows it: three digits, `open` where it shows nothing.
-pub fn ohms(value: f64) -> String {
-    match value {
-        value if value >= METER_OPEN => "open".into(),
-        value if value < 10.0 => "below 10".into(),
-        value => units::write(units::significant(value, 3), Quantity::Resistance),
-    }
 }

@@ -1,11 +1,12 @@
 //! The tables of a survey, whoever lays them out.
 
+use dryfit_dsp::faults::as_read;
 use dryfit_dsp::survey::{Band, Distance, Figures, Spread, Turned};
 use serde::Serialize;
 
-use super::numbers::{db, height, hertz, microvolts, ohms};
+use super::numbers::{db, height, hertz, microvolts};
 use super::{State, Survey};
-use crate::standing;
+use dryfit_dsp::circuit::standing;
 
 /// Cells under their heads.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,8 +36,8 @@ impl Cell {
 
     /// What a meter shows, with its band; `open` has none.
     pub fn measured(band: &Band) -> Self {
-        let value = ohms(band.nominal);
-        let between = span(&ohms(band.low), &ohms(band.high));
+        let value = as_read(band.nominal);
+        let between = span(&as_read(band.low), &as_read(band.high));
         Self { band: if value == "open" || between == value { String::new() } else { between }, value }
     }
 }
@@ -89,7 +90,7 @@ fn measured(figures: &Figures) -> [Cell; 8] {
         Cell::plain(hum(figures.hum_left_db)),
         Cell::plain(microvolts(figures.noise)),
         Cell::measured(&figures.dc),
-        Cell::plain(ohms(figures.output_impedance)),
+        Cell::plain(as_read(figures.output_impedance)),
     ]
 }
 
@@ -120,8 +121,8 @@ fn spreads(survey: &Survey, state: &State) -> Table {
             range(&spread.loudness_db, &db),
             range(&spread.hum_left_db[0], &db),
             range(&spread.noise, &microvolts),
-            range(&spread.dc, &ohms),
-            range(&spread.output_impedance, &ohms),
+            range(&spread.dc, &as_read),
+            range(&spread.output_impedance, &as_read),
         ]
     };
     let heads = vec![

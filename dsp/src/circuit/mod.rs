@@ -17,7 +17,9 @@ mod meter;
 mod mna;
 mod multiport;
 mod netlist;
+pub mod settings;
 mod sounding;
+pub mod standing;
 mod validity;
 
 pub use band::{Band, dc_band};
@@ -31,4 +33,4 @@ pub use meter::{dc_at_jack, dc_resistance, noise_density};
 pub use mna::Mna;
 pub use netlist::{Element, ElementKind, Netlist, Node};
 pub use sounding::{ON_DB, levels, sounding};
-pub use validity::{check, describe};
+pub use validity::{check, describe, describe_switches};

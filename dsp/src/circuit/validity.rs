@@ -41,7 +41,8 @@ pub fn describe(assembly: &Assembly, controls: &Controls) -> String {
     if words.is_empty() { "always".into() } else { words.join(" ") }
 }
 
-fn describe_switches(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> String {
+/// Where the switches beside the selector stand: `with series up`.
+pub fn describe_switches(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> String {
     let labels = assembly.controls.switches.iter().zip(switches).enumerate();
     let words = labels.map(|(i, ((label, _), &number))| {
         let named = assembly.parts.iter().find_map(|part| match &part.kind {

@@ -7,10 +7,14 @@
 mod candidates;
 mod diagnosis;
 mod distinguish;
+mod finding;
+mod measured;
 mod reading;
 mod split;
 
 pub use candidates::{Candidate, FaultKind, candidates};
 pub use diagnosis::{Diagnosis, FaultFinder, Suspicion, diagnose};
 pub use distinguish::heard;
-pub use reading::{Expected, METER_OPEN, Reading, expected};
+pub use finding::{Explained, Finding, report};
+pub use measured::{doubts, measured, place};
+pub use reading::{Expected, METER_OPEN, Reading, as_read, expected};

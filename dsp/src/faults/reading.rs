@@ -2,6 +2,7 @@
 
 use crate::circuit::{CircuitError, Controls, dc_at_jack};
 use crate::document::{AssembledKind, Assembly};
+use crate::units::{self, Quantity};
 
 /// What was read at the jack.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +48,15 @@ pub fn expected(assembly: &Assembly, controls: &Controls) -> Result<Expected, Ci
         variance += ((higher - lower) / 4.0).powi(2);
     }
     Ok(Expected { ohms, deviation: variance.sqrt() })
+}
+
+/// A resistance as a meter shows it, three digits.
+pub fn as_read(ohms: f64) -> String {
+    match ohms {
+        ohms if ohms >= METER_OPEN => "open".into(),
+        ohms if ohms < 10.0 => "below 10".into(),
+        ohms => units::write(units::significant(ohms, 3), Quantity::Resistance),
+    }
 }
 
 /// What a meter shows: neither less than its leads nor more than it can measure.

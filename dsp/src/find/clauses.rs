@@ -1,6 +1,11 @@
 //! A formula of propositional logic that grows: literals, clauses, counters and orders over them.
 
+use std::ops::ControlFlow;
+
 use batsat::{Callbacks, ClauseKind, Lit, Solver, SolverInterface, SolverOpts, Theory, lbool};
+
+/// Hears the number of wires that is being tried and how many contradictions were met, and says whether to go on.
+pub type Progress<'a> = dyn FnMut(usize, u64) -> ControlFlow<()> + 'a;
 
 /// Clauses under a solver that learns from every contradiction.
 pub(super) struct Clauses<'a> {
@@ -15,24 +20,31 @@ struct Watch<'a> {
     /// How many end the present question.
     pause: u64,
     wires: usize,
-    progress: &'a mut dyn FnMut(usize, u64),
+    given_up: bool,
+    progress: &'a mut Progress<'a>,
 }
 
-/// Contradictions between two words of progress.
-const PROGRESS: u64 = 1024;
+/// Contradictions between two words of progress: some 20 ms.
+const PROGRESS: u64 = 512;
 
 impl Callbacks for Watch<'_> {
     fn on_new_clause(&mut self, _: &[Lit], kind: ClauseKind) {
         if kind != ClauseKind::Axiom {
             self.contradictions += 1;
             if self.contradictions.is_multiple_of(PROGRESS) {
-                (self.progress)(self.wires, self.contradictions);
+                self.ask();
             }
         }
     }
 
     fn stop(&self) -> bool {
-        self.contradictions >= self.most.min(self.pause)
+        self.given_up || self.contradictions >= self.most.min(self.pause)
+    }
+}
+
+impl Watch<'_> {
+    fn ask(&mut self) {
+        self.given_up |= (self.progress)(self.wires, self.contradictions).is_break();
     }
 }
 
@@ -48,10 +60,11 @@ pub(super) enum Answer {
 }
 
 impl<'a> Clauses<'a> {
-    /// No clause. `progress` hears the number of wires that is being tried, and the contradictions met; after `most` of them no
-    /// answer is sought any more.
-    pub fn new(most: u64, progress: &'a mut dyn FnMut(usize, u64)) -> Self {
-        let watch = Watch { contradictions: 0, most, pause: most, wires: 0, progress };
+    /// No clause. After `most` contradictions, or when `progress` says so, no answer is sought any more.
+    pub fn new(most: u64, progress: &'a mut Progress<'a>) -> Self {
+        let mut watch = Watch { contradictions: 0, most, pause: most, wires: 0, given_up: false, progress };
+        // Who gave up before this question was put wants no answer to it.
+        watch.ask();
         let mut solver = Solver::new(SolverOpts::default(), watch);
         let never = Lit::new(solver.new_var(lbool::UNDEF, false), true);
         solver.add_clause_reuse(&mut vec![!never]);

@@ -1,5 +1,8 @@
 //! From a sounds table to a wiring, or to the reason why there is none.
 
+use std::ops::ControlFlow;
+
+use super::clauses::Progress;
 use super::proof::{self, Impossible};
 use super::request::{check, choose};
 use super::search::{Limits, Searched, possible, search};
@@ -71,7 +74,8 @@ impl Default for Effort {
 ///
 /// A wire between two throws of one switch alone is the same as one from the one to the other's common lug, and is not tried. Where the effort ends before it is known whether fewer wires would do, `at_least` is fewer than `wires`.
 ///
-/// `progress` hears the number of wires that is being tried and how many contradictions were met.
+/// `progress` hears the number of wires that is being tried and how many contradictions were met, and may end the search. What
+/// was found by then is [`Outcome::Found`] all the same; a proof that was begun is [`Outcome::GivenUp`].
 ///
 /// # Errors
 /// Everything that is wrong with the table, the guitar or the switch.
@@ -81,11 +85,43 @@ pub fn find(
     guitar: &Guitar,
     selector: Option<&str>,
     effort: Effort,
-    progress: &mut dyn FnMut(usize, u64),
+    progress: &mut Progress<'_>,
 ) -> Result<Outcome, Problems> {
-    if let Some(selector) = selector {
-        return find_with(library, sounds, guitar, selector, effort, progress);
+    let mut given_up = false;
+    let mut heard = |wires: usize, tried: u64| {
+        given_up = given_up || progress(wires, tried).is_break();
+        if given_up { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    };
+    let outcome = match selector {
+        Some(selector) => find_with(library, sounds, guitar, selector, effort, &mut heard),
+        None => find_any(library, sounds, guitar, effort, &mut heard),
+    };
+    match outcome? {
+        // What was left untried might have helped.
+        Outcome::Impossible(Impossible { tried, .. }) if given_up => Ok(Outcome::GivenUp { tried }),
+        outcome => Ok(outcome),
     }
+}
+
+/// Everything that is wrong with asking for a table on a guitar with a selector (without one: with the smallest that has as many
+/// positions), found out without a search.
+pub fn problems(library: &Library, sounds: &Sounds, guitar: &Guitar, selector: Option<&str>) -> Problems {
+    let smallest = || selectors(library, sounds.positions.len()).into_iter().next();
+    let selector = selector.map(str::to_string).or_else(smallest);
+    match choose(library, sounds, selector.as_deref().unwrap_or(ORDINARY)) {
+        Ok(switches) => check(sounds, guitar, &switches),
+        Err(problems) => problems,
+    }
+}
+
+/// With the smallest selector that will do.
+fn find_any(
+    library: &Library,
+    sounds: &Sounds,
+    guitar: &Guitar,
+    effort: Effort,
+    progress: &mut Progress<'_>,
+) -> Result<Outcome, Problems> {
     let candidates = selectors(library, sounds.positions.len());
     let mut last = None;
     for name in &candidates {
@@ -122,7 +158,7 @@ fn find_with(
     guitar: &Guitar,
     selector: &str,
     effort: Effort,
-    progress: &mut dyn FnMut(usize, u64),
+    progress: &mut Progress<'_>,
 ) -> Result<Outcome, Problems> {
     let switches = choose(library, sounds, selector)?;
     let problems = check(sounds, guitar, &switches);
@@ -130,14 +166,24 @@ fn find_with(
         return Err(problems);
     }
     let case = Case::new(sounds, guitar, switches);
-    let (found, tried) = case.solve(effort, progress);
+    let Solved { found, tried, cut_short } = case.solve(effort, progress);
     Ok(match found {
         Some(found) => Outcome::Found(found),
-        None => match proof::prove(library, &case, effort, tried, progress) {
+        None => match proof::prove(library, &case, effort, (tried, cut_short), progress) {
             Some(impossible) => Outcome::Impossible(impossible),
             None => Outcome::GivenUp { tried },
         },
     })
+}
+
+/// What solving a case came to.
+pub(super) struct Solved {
+    /// The best wiring.
+    pub found: Option<Found>,
+    /// Contradictions that were met.
+    pub tried: u64,
+    /// Whether the search ended before anything was found and everything tried.
+    pub cut_short: bool,
 }
 
 /// One table with one set of switches.
@@ -161,13 +207,13 @@ impl<'a> Case<'a> {
     }
 
     /// Whether there is a wiring; not if that is not found out.
-    pub fn possible(&self, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> bool {
+    pub fn possible(&self, effort: Effort, progress: &mut Progress<'_>) -> bool {
         let limits = Limits { tried: effort.tried, solutions: 1 };
         self.plans().iter().any(|plan| !proof::never(&plan.task) && possible(&plan.task, limits, progress))
     }
 
-    /// The best wiring, and how many contradictions were met; exhausted unless that is the effort's limit.
-    pub fn solve(&self, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> (Option<Found>, u64) {
+    /// The best wiring.
+    pub fn solve(&self, effort: Effort, progress: &mut Progress<'_>) -> Solved {
         let mut tried = 0;
         let mut best: Option<(Plan, Searched)> = None;
         for plan in self.plans() {
@@ -181,10 +227,11 @@ impl<'a> Case<'a> {
             let stopped = !searched.exhausted;
             best = merge(best, (plan, searched));
             if stopped && best.is_none() {
-                return (None, effort.tried);
+                return Solved { found: None, tried, cut_short: true };
             }
         }
-        (best.map(|(plan, searched)| self.found(&plan, &searched, tried)), tried)
+        let found = best.map(|(plan, searched)| self.found(&plan, &searched, tried));
+        Solved { found, tried, cut_short: false }
     }
 
     fn found(&self, plan: &Plan, searched: &Searched, tried: u64) -> Found {

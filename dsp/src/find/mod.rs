@@ -24,9 +24,11 @@ mod spared;
 mod task;
 mod together;
 mod wish;
+mod words;
 mod writing;
 
-pub use finder::{Effort, Found, Outcome, find};
+pub use clauses::Progress;
+pub use finder::{Effort, Found, Outcome, find, problems};
 pub use network::Network;
 pub use proof::Impossible;
 pub use reading::{Effect, Reading, Row, read_off, read_row};

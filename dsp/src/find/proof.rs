@@ -1,6 +1,7 @@
 //! Why a table cannot be had with a switch, in the trade's words.
 
 use super::bound::{Bound, clash};
+use super::clauses::Progress;
 use super::finder::{Case, Effort, Found, selectors};
 use super::request::{check, choose};
 use super::task::{HOT, State, Task};
@@ -28,13 +29,13 @@ pub(super) fn prove(
     library: &Library,
     case: &Case<'_>,
     effort: Effort,
-    tried: u64,
-    progress: &mut dyn FnMut(usize, u64),
+    (tried, cut_short): (u64, bool),
+    progress: &mut Progress<'_>,
 ) -> Option<Impossible> {
     let plans = case.plans();
     let mut reasons: Vec<String> = plans.first().map(|plan| collisions(case, &plan.task)).unwrap_or_default();
     let proved = plans.iter().all(|plan| never(&plan.task));
-    if !proved && tried >= effort.tried {
+    if !proved && cut_short {
         return None;
     }
     if reasons.is_empty() {
@@ -189,7 +190,7 @@ fn contacts(switch: &Switch) -> Vec<(String, Vec<u8>)> {
 }
 
 /// The smallest other selector that would do.
-fn instead(library: &Library, case: &Case<'_>, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> Option<Found> {
+fn instead(library: &Library, case: &Case<'_>, effort: Effort, progress: &mut Progress<'_>) -> Option<Found> {
     let names = selectors(library, case.sounds.positions.len());
     let others = names.iter().filter(|name| **name != case.switches[0].name);
     others.into_iter().find_map(|name| {
@@ -197,12 +198,12 @@ fn instead(library: &Library, case: &Case<'_>, effort: Effort, progress: &mut dy
         if check(case.sounds, case.guitar, &switches).any_error() {
             return None;
         }
-        Case::new(case.sounds, case.guitar, switches).solve(effort, progress).0
+        Case::new(case.sounds, case.guitar, switches).solve(effort, progress).found
     })
 }
 
 /// Single wishes without which there is a wiring.
-fn give_up(case: &Case<'_>, effort: Effort, progress: &mut dyn FnMut(usize, u64)) -> Vec<String> {
+fn give_up(case: &Case<'_>, effort: Effort, progress: &mut Progress<'_>) -> Vec<String> {
     let effort = Effort { tried: effort.tried / 20, solutions: 1 };
     let mut words = Vec::new();
     for (number, sound) in (1u8..).zip(&case.sounds.positions) {

@@ -3,7 +3,7 @@
 
 use super::network::{Bridge, Edge, Network, reduce, sound};
 use super::sets::Sets;
-use crate::circuit::{Controls, combinations, joined};
+use crate::circuit::{Controls, combinations, joined, standing};
 use crate::document::{AssembledKind, AssembledPart, Assembly, KnobAction, KnobWish, Pot, Setting, Sound, Sounds};
 
 /// What a wiring does in every combination of selector and switches; the selector varies slowest.
@@ -44,6 +44,19 @@ pub enum Effect {
 /// What sounds where pickups are joined neither in series nor in parallel.
 const BRIDGE: &str = "a bridge of pickups";
 
+impl Effect {
+    /// The same as a sounds table has it, pickups by their names; none for what it has no words for.
+    pub fn action(&self, pickups: &[String]) -> Option<KnobAction> {
+        match self {
+            Self::Nothing => Some(KnobAction::Nothing),
+            Self::Volume => Some(KnobAction::Volume),
+            Self::Tone => Some(KnobAction::Tone),
+            Self::Blend(pickup) => Some(KnobAction::Blend { pickup: pickups[*pickup].clone() }),
+            Self::Other => None,
+        }
+    }
+}
+
 /// Reads what a wiring does in every combination of selector and switches.
 pub fn read_off(assembly: &Assembly) -> Reading {
     Reading { rows: combinations(&assembly.controls).map(|controls| read_row(assembly, &controls)).collect() }
@@ -68,7 +81,7 @@ pub fn read_row(assembly: &Assembly, controls: &Controls) -> Row {
 }
 
 impl Reading {
-    /// The reading as a sounds table, which lists what differs with the switches moved in full.
+    /// The reading as a sounds table. With switches moved it lists what differs from what it says already.
     ///
     /// # Errors
     /// What the table has no words for, and where.
@@ -85,13 +98,18 @@ impl Reading {
         };
         for row in self.rows.iter().filter(|row| row.controls.position == 1 && row.controls.switches != first) {
             let switches = row.controls.switches;
-            let moved = moved(assembly, &switches);
+            let moved: Vec<_> =
+                standing::moved(assembly, &switches).map(|(label, at)| (label.to_string(), at)).collect();
+            // Against what the settings with fewer switches moved say, which come before and hold here as well.
+            let said = |number: u8, sound: &Sound| sounds.sound(number, &moved).is_some_and(|said| said.same_as(sound));
             let positions = (1..).zip(self.sounds_of(assembly, &switches)?);
-            let positions =
-                positions.filter(|(number, sound)| !sounds.positions[usize::from(*number) - 1].same_as(sound));
+            let positions = positions.filter(|(number, sound)| !said(*number, sound)).collect();
+            let acts_so = |wish: &KnobWish| {
+                let all = 1..=assembly.controls.positions;
+                all.into_iter().all(|n| sounds.action(&wish.label, n, &moved) == Some(wish.action_in(n)))
+            };
             let knobs = self.knobs_of(assembly, &switches)?;
-            let knobs = knobs.into_iter().filter(|wish| !sounds.knobs.contains(wish)).collect();
-            let positions = positions.collect();
+            let knobs = knobs.into_iter().filter(|wish| !acts_so(wish)).collect();
             sounds.settings.push(Setting { switches: moved, positions, knobs, line: 0, lines: Vec::new() });
         }
         Ok(sounds)
@@ -117,7 +135,8 @@ impl Reading {
         for (knob, label) in labels.filter_map(|(knob, label)| Some((knob, label.as_ref()?))) {
             let (mut action, mut positions) = (KnobAction::Nothing, Vec::new());
             for row in self.rows_with(switches).filter(|row| row.knobs[knob] != Effect::Nothing) {
-                let this = action_of(&row.knobs[knob], &names)
+                let this = row.knobs[knob]
+                    .action(&names)
                     .filter(|this| action == KnobAction::Nothing || action == *this)
                     .ok_or_else(|| format!("position {}: no word for what `{label}` does", row.controls.position))?;
                 action = this;
@@ -130,32 +149,6 @@ impl Reading {
         }
         Ok(wishes)
     }
-}
-
-fn action_of(effect: &Effect, names: &[String]) -> Option<KnobAction> {
-    match effect {
-        Effect::Nothing => Some(KnobAction::Nothing),
-        Effect::Volume => Some(KnobAction::Volume),
-        Effect::Tone => Some(KnobAction::Tone),
-        Effect::Blend(pickup) => Some(KnobAction::Blend { pickup: names[*pickup].clone() }),
-        Effect::Other => None,
-    }
-}
-
-/// Labels and positions of the switches that are not in their first position.
-fn moved(assembly: &Assembly, switches: &[u8; Controls::SWITCHES]) -> Vec<(String, String)> {
-    let labels = assembly.controls.switches.iter().enumerate();
-    let standing = labels.map(|(index, (label, _))| (index, label, switches[index]));
-    let name = |index: usize, number: u8| {
-        let switch = assembly.parts.iter().find_map(|part| match &part.kind {
-            AssembledKind::Switch { switch, index: Some(found), .. } if *found == index => Some(switch),
-            _ => None,
-        });
-        let named = switch.and_then(|switch| switch.positions[usize::from(number) - 1].name.clone());
-        named.unwrap_or_else(|| number.to_string())
-    };
-    let moved = standing.filter(|(_, _, number)| *number > 1);
-    moved.map(|(index, label, number)| (label.clone(), name(index, number))).collect()
 }
 
 /// Names of the guitar's pickups.

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use batsat::Lit;
 
 use super::apart::hold_apart;
-use super::clauses::{Answer, Clauses};
+use super::clauses::{Answer, Clauses, Progress};
 use super::counters::count;
 use super::joints::Joints;
 use super::nets::Nets;
@@ -54,17 +54,12 @@ const EFFORT_FOR_FEW: u64 = 300;
 const SHARE_FOR_FEWER_POLES: u64 = 8;
 
 /// Whether there is any solution; not if the limits end the search.
-pub(super) fn possible(task: &Task, limits: Limits, progress: &mut dyn FnMut(usize, u64)) -> bool {
+pub(super) fn possible(task: &Task, limits: Limits, progress: &mut Progress<'_>) -> bool {
     Search::new(task, 0, limits.tried, progress).propose(task.elements.len(), u64::MAX) == Answer::Holds
 }
 
 /// Searches for the fewest wires, up to `most` of them. `progress` hears the number of wires.
-pub(super) fn search(
-    task: &Task,
-    limits: Limits,
-    most: Option<usize>,
-    progress: &mut dyn FnMut(usize, u64),
-) -> Searched {
+pub(super) fn search(task: &Task, limits: Limits, most: Option<usize>, progress: &mut Progress<'_>) -> Searched {
     let mut known = None;
     let mut tried = 0;
     // Wirings on fewer poles are quickly found, and among the best there are; all poles then have little to add.
@@ -105,7 +100,7 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     /// A search that leaves some lugs out.
-    fn new(task: &'a Task, unused: u64, most: u64, progress: &'a mut dyn FnMut(usize, u64)) -> Self {
+    fn new(task: &'a Task, unused: u64, most: u64, progress: &'a mut Progress<'a>) -> Self {
         let mut clauses = Clauses::new(most, progress);
         let joints = Joints::new(task, unused, &mut clauses);
         hold_apart(task, &joints, &mut clauses);

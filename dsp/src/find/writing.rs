@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::nets::bits;
 use super::task::{GROUND, HOT};
 use super::wish::{Chosen, KnobPart, Plan};
-use crate::document::Sounds;
+use crate::document::{Sounds, key, quoted};
 
 /// A label as the name of a part: `neck tone` becomes `neck-tone`.
 pub(super) fn part_name(label: &str) -> String {
@@ -165,14 +165,4 @@ fn finish(plan: &Plan, sounds: &Sounds, mut joints: Vec<(String, Vec<String>)>) 
 
 fn joint_name(element: &str) -> String {
     part_name(element.trim_end_matches(".hot").trim_end_matches(".2"))
-}
-
-fn quoted(text: &str) -> String {
-    toml::Value::String(text.to_string()).to_string()
-}
-
-/// A key, in quotes only where it needs them.
-fn key(name: &str) -> String {
-    let bare = !name.is_empty() && name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'));
-    if bare { name.to_string() } else { quoted(name) }
 }

@@ -7,7 +7,7 @@ use dryfit_dsp::units::{self, Quantity};
 use super::App;
 use super::blind::bench;
 use super::gestures::{Gestures, Moved, parameter, travel};
-use crate::editor::{Action, ControlId, Field, Listen, Refusal};
+use crate::editor::{Action, ControlId, DocumentId, Field, Listen, Refusal};
 use crate::params::Heard;
 use crate::session::{Project, TrayPart};
 
@@ -28,10 +28,19 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
         Action::StartBlind { trials } => app.start_blind(trials),
         Action::AnswerBlind(said) => app.answer_blind(said),
         Action::StopBlind => app.stop_blind(),
-        Action::OpenDocument(id) => app.open(bench(id)),
-        Action::PasteDocument(id) => app.paste(bench(id), host),
-        Action::SaveDocument(id) => app.save(bench(id)),
-        Action::EditDocument { bench: id, text } => app.edit_text(bench(id), "edited", &text, host),
+        Action::OpenDocument(document) => app.open(document),
+        Action::PasteDocument(document) => app.paste(document, host),
+        Action::SaveDocument(document) => app.save(document),
+        Action::EditDocument { document: DocumentId::Bench(id), text } => {
+            app.edit_text(bench(id), "edited", &text, host)
+        }
+        Action::EditDocument { document: DocumentId::Sounds, text } => app.type_sounds(&text, host),
+        Action::ChooseSounds(name) => app.choose_sounds(&name, host),
+        Action::SoundsOfBench(id) => app.want_sounds_of(bench(id), host),
+        Action::ChooseSwitch(name) => app.choose_switch(name, host),
+        Action::Find => app.find(),
+        Action::GiveUpFinding => app.give_up_finding(),
+        Action::PutFound(id) => app.put_found(bench(id), host),
         Action::Undo => app.step_back(host),
         Action::Redo => app.step_forth(host),
         other => app.edit_project(other, host),
@@ -98,6 +107,7 @@ impl App {
                 }
                 self.finish(what, edited, Some(field), text, host);
             }
+            Field::Readings(id) => self.type_readings(*id, text),
             Field::TrayValues => {
                 let edited = project.with_tray_values(&text);
                 self.finish("the tray's values".into(), edited, Some(field), text, host);

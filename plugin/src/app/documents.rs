@@ -52,15 +52,15 @@ impl Documents {
         fs::read_to_string(path).map_err(failed)
     }
 
-    /// Saves a wiring among the user's own, under a name made from its title, and returns the name. Nothing of another name is
+    /// Saves a document among the user's own, under a name made from its title, and returns the name. Nothing of another name is
     /// touched; one of the same name is replaced.
     ///
     /// # Errors
     /// A sentence, when there is no place for it or it cannot be written.
-    pub fn save(&mut self, title: &str, text: &str) -> Result<String, String> {
-        let name = name(title);
+    pub fn save(&mut self, kind: DocumentKind, title: &str, text: &str) -> Result<String, String> {
+        let name = name(kind, title);
         let folder = self.folder.as_ref().ok_or("this system names no folder for your documents")?;
-        let folder = folder.join(DocumentKind::Wiring.folder());
+        let folder = folder.join(kind.folder());
         let path = folder.join(&name).with_extension("toml");
         let failed = |error: std::io::Error| format!("{} cannot be written: {error}", path.display());
         fs::create_dir_all(&folder).map_err(failed)?;
@@ -70,7 +70,7 @@ impl Documents {
             let _ = fs::remove_file(&unfinished);
             failed(error)
         })?;
-        self.add(DocumentKind::Wiring, name.clone(), text);
+        self.add(kind, name.clone(), text);
         Ok(name)
     }
 
@@ -100,8 +100,8 @@ impl Documents {
 }
 
 /// A title as a file's name: lower case, words joined by dashes.
-fn name(title: &str) -> String {
+fn name(kind: DocumentKind, title: &str) -> String {
     let plain: String = title.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
     let name = plain.split_whitespace().collect::<Vec<_>>().join("-");
-    if name.is_empty() { "wiring".into() } else { format!("my-{name}") }
+    if name.is_empty() { format!("my-{}", kind.name().replace(' ', "-")) } else { format!("my-{name}") }
 }

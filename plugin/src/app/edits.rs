@@ -116,6 +116,7 @@ impl App {
         self.drafts = [None, None];
         self.refusals.clear();
         self.revisions.iter_mut().for_each(|revision| *revision += 1);
+        self.finding.revision += 1;
         self.desk.edit((*project).clone());
         Self::tell_host(&self.parameters.clone(), host);
     }

@@ -14,10 +14,15 @@ pub struct History {
 impl History {
     /// Steps that are kept.
     const MOST: usize = 200;
+    /// The sounds table was typed into.
+    pub const TYPED: &'static str = "sounds table typed";
 
-    /// An edit, in words, with the project before it.
+    /// An edit, in words, with the project before it. What is typed into the sounds table letter by letter is one edit.
     pub fn note(&mut self, what: String, before: Arc<Project>) {
         self.after.clear();
+        if what == Self::TYPED && self.undoable() == Some(Self::TYPED) {
+            return;
+        }
         self.before.push((what, before));
         if self.before.len() > Self::MOST {
             self.before.remove(0);

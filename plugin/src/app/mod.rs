@@ -5,6 +5,8 @@ mod actions;
 mod blind;
 mod documents;
 mod edits;
+mod faults;
+mod finding;
 mod gestures;
 mod history;
 mod problems;
@@ -21,10 +23,11 @@ pub use gestures::{Gestures, HostGestures, Moved};
 
 use crate::abx::Abx;
 use crate::compile::Desk;
-use crate::editor::{Action, BenchId, LineProblem, Listen, Refusal, ViewModel};
+use crate::editor::{Action, DocumentId, LineProblem, Listen, Refusal, ViewModel};
 use crate::params::Parameters;
-use crate::session::Bench;
 use crate::taps::Taps;
+use faults::Meter;
+use finding::Finding;
 use history::History;
 use spectrum::Spectrum;
 use view::{Measured, Shown};
@@ -40,6 +43,9 @@ pub struct App {
     drafts: [Option<Draft>; 2],
     /// Rise whenever a bench's text changes otherwise than by typing.
     revisions: [u64; 2],
+    finding: Finding,
+    /// Of bench A and bench B.
+    meters: [Meter; 2],
     blind: Option<Blind>,
     /// The last thing that went wrong outside any document.
     trouble: Option<String>,
@@ -67,7 +73,7 @@ struct Blind {
 
 /// A file that was chosen, with its text or why there is none.
 struct Opened {
-    bench: Bench,
+    document: DocumentId,
     path: PathBuf,
     text: Result<String, String>,
 }
@@ -84,6 +90,8 @@ impl App {
             refusals: Vec::new(),
             drafts: [None, None],
             revisions: [0; 2],
+            finding: Finding::default(),
+            meters: Default::default(),
             blind: None,
             trouble: None,
             spectrum: Spectrum::new(),
@@ -97,6 +105,10 @@ impl App {
 
     /// What the editor is to show now. Cheap when nothing changed since.
     pub fn model(&mut self) -> &ViewModel {
+        let (found, diagnosed) = (self.take_found(), self.take_faults());
+        if found || diagnosed {
+            self.shown = None;
+        }
         view::refresh(self);
         &self.model
     }
@@ -108,9 +120,9 @@ impl App {
         }
     }
 
-    /// Opens a file that was picked as a bench's wiring: what is in it when [`App::receive`] is next called, or why nothing is.
-    pub fn pick(&self, bench: BenchId, path: PathBuf) {
-        texts::pick(&self.opened.0, blind::bench(bench), path);
+    /// Opens a file that was picked as a document: what is in it when [`App::receive`] is next called, or why nothing is.
+    pub fn pick(&self, document: DocumentId, path: PathBuf) {
+        texts::pick(&self.opened.0, document, path);
     }
 
     /// Whether tolerance bands are to be computed; they cost a circuit solved twice for every part.
@@ -124,8 +136,23 @@ impl App {
         actions::carry_out(self, action, host);
     }
 
-    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled or surveyed.
+    /// Whether a wiring is being searched for.
+    pub fn finds(&self) -> bool {
+        self.searching().is_some()
+    }
+
+    /// Whether faults are being simulated.
+    pub fn diagnoses(&self) -> bool {
+        self.meters.iter().any(Meter::works)
+    }
+
+    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled, surveyed or
+    /// searched for.
     pub fn moves(&self) -> bool {
-        self.desk.working() || self.desk.surveying() || self.spectrum.is_behind(&self.taps)
+        self.desk.working()
+            || self.desk.surveying()
+            || self.finds()
+            || self.diagnoses()
+            || self.spectrum.is_behind(&self.taps)
     }
 }

@@ -12,6 +12,7 @@ mod handover;
 pub mod names;
 mod option_target;
 mod run;
+mod state;
 mod surveyed;
 mod worker;
 

@@ -1,8 +1,9 @@
 //! What takes longer to work out than the sound, and is only looked at: drawings, figures, distances.
 
-use dryfit_dsp::circuit::Controls;
+use dryfit_dsp::circuit::{Band, Controls, combinations, dc_band};
 use dryfit_dsp::document::Assembly;
 use dryfit_dsp::drawing::{Drawing, pictorial, schematic};
+use dryfit_dsp::find::{Reading, read_off};
 use dryfit_dsp::survey::{Distances, Figures, Flag, Surveyor, flags};
 use std::sync::Arc;
 
@@ -25,6 +26,10 @@ pub struct Surveyed {
 pub struct SurveyedBench {
     /// Every name resolved.
     pub assembly: Assembly,
+    /// What sounds and what each knob does, in every combination of selector and switches.
+    pub reading: Reading,
+    /// What a meter should read at the jack in each of them, knobs on 10; none where that has no single answer.
+    pub meter: Vec<Option<Band>>,
     /// The parts from their lug side.
     pub pictorial: Arc<Drawing>,
     /// The same in symbols.
@@ -64,5 +69,7 @@ fn bench(assembly: Assembly, controls: &Controls, unwanted: &dyn Fn() -> bool) -
     wanted()?;
     let schematic = Arc::new(schematic(&assembly));
     let flags = flags(&figures, &distances);
-    Some(Some(SurveyedBench { assembly, pictorial, schematic, figures, distances, flags }))
+    let reading = read_off(&assembly);
+    let meter = combinations(&assembly.controls).map(|controls| dc_band(&assembly, &controls).ok()).collect();
+    Some(Some(SurveyedBench { assembly, reading, meter, pictorial, schematic, figures, distances, flags }))
 }

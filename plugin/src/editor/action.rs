@@ -59,19 +59,31 @@ pub enum Action {
     ChooseRecordedWiring(String),
     /// Everything as recorded as bench A stands: "my guitar is wired like that now".
     RecordedAsBench(BenchId),
-    /// The text of a bench's document was edited.
+    /// The text of a document was edited.
     EditDocument {
-        /// Which bench.
-        bench: BenchId,
+        /// Which one.
+        document: DocumentId,
         /// The whole text.
         text: String,
     },
     /// Open a document from a file.
-    OpenDocument(BenchId),
-    /// Put the clipboard's text in place of a bench's document.
-    PasteDocument(BenchId),
-    /// Save a bench's document among the user's own.
-    SaveDocument(BenchId),
+    OpenDocument(DocumentId),
+    /// Put the clipboard's text in place of a document.
+    PasteDocument(DocumentId),
+    /// Save a document among the user's own.
+    SaveDocument(DocumentId),
+    /// Want the sounds of a table among the choices.
+    ChooseSounds(String),
+    /// Want the sounds that a bench gives.
+    SoundsOfBench(BenchId),
+    /// The selector a wiring is to be found for; none for the smallest that will do.
+    ChooseSwitch(Option<String>),
+    /// Find a wiring for the sounds that are wanted.
+    Find,
+    /// End the search with what it has.
+    GiveUpFinding,
+    /// Put the wiring that was found on a bench.
+    PutFound(BenchId),
     /// Take the last change back.
     Undo,
     /// Do what was taken back again.
@@ -85,6 +97,15 @@ pub enum Action {
     AnswerBlind(BenchId),
     /// End the blind comparison, whatever was answered, or close its result.
     StopBlind,
+}
+
+/// A document that is shown as text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum DocumentId {
+    /// A bench's wiring.
+    Bench(BenchId),
+    /// The sounds that are wanted.
+    Sounds,
 }
 
 /// A control that has a value. All but those of the recording are parameters of the host.
@@ -128,6 +149,8 @@ pub enum Field {
         /// The part's name.
         part: String,
     },
+    /// What a meter read at the jack of a bench's guitar: `1=6.2k,2=open`.
+    Readings(BenchId),
     /// The tray's values, separated by spaces or commas.
     TrayValues,
     /// A pickup's distance from the bridge.

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::action::Field;
+use super::action::{DocumentId, Field};
 use super::model::BenchId;
 
 /// What only the screen knows. What is worth keeping between sessions is serialized, half-typed texts are not.
@@ -27,9 +27,9 @@ pub struct Memory {
     /// Texts being typed.
     #[serde(skip)]
     pub typing: HashMap<Field, String>,
-    /// The document being typed: bench, revision it started from, text.
+    /// The document being typed, the revision it started from, its text.
     #[serde(skip)]
-    pub draft: Option<(BenchId, u64, String)>,
+    pub draft: Option<(DocumentId, u64, String)>,
 }
 
 impl Memory {
@@ -68,6 +68,12 @@ pub enum Aside {
     Recorded,
     /// A bench's document as text.
     Document(BenchId),
+    /// What a bench does in every position.
+    Sounds(BenchId),
+    /// A bench's meter readings, and the fault behind them.
+    Faults(BenchId),
+    /// The sounds that are wanted, and the wiring for them.
+    Find,
     /// A bench's wiring, drawn large.
     Drawing(BenchId),
     /// Blind comparison.

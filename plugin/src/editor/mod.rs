@@ -26,7 +26,7 @@ mod tabs;
 mod tray;
 mod wiring;
 
-pub use action::{Action, ControlId, Field};
+pub use action::{Action, ControlId, DocumentId, Field};
 pub use memory::{Aside, Memory, Theme};
 pub use model::*;
 pub use palette::{DARK, LIGHT, Palette};

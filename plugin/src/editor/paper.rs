@@ -45,13 +45,19 @@ pub fn caption(text: impl Into<String>, palette: &Palette) -> RichText {
 }
 
 /// A caption with a line to the right of it, as on a drawing: the head of a table.
-pub fn heading(ui: &mut Ui, text: &str, palette: &Palette) -> Rect {
+pub fn heading(ui: &mut Ui, text: &str, palette: &Palette) {
+    heading_beside(ui, text, palette, 0.0);
+}
+
+/// The same with so much room kept free at its right end; the room.
+pub fn heading_beside(ui: &mut Ui, text: &str, palette: &Palette, room: f32) -> Rect {
     let (rect, _) = ui.allocate_exact_size(egui::vec2(ui.available_width(), 20.0), egui::Sense::hover());
-    let end = cell(ui, rect, caption(text, palette), Align::Min).rect.right();
-    if end + 6.0 < rect.right() {
-        ui.painter().hline((end + 6.0)..=rect.right(), rect.center().y, Stroke::new(1.0, palette.rule));
+    let (line, room) = split_left(rect, rect.width() - room, 0.0);
+    let end = cell(ui, line, caption(text, palette), Align::Min).rect.right();
+    if end + 6.0 < line.right() {
+        ui.painter().hline((end + 6.0)..=line.right(), line.center().y, Stroke::new(1.0, palette.rule));
     }
-    rect
+    room
 }
 
 /// The edge that shows where the keyboard is.

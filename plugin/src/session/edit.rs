@@ -132,7 +132,7 @@ impl Project {
     }
 
     /// A bench replaced. A tray whose part is gone with it is emptied.
-    fn with_setup(&self, bench: Bench, setup: Setup) -> Edited {
+    pub(super) fn with_setup(&self, bench: Bench, setup: Setup) -> Edited {
         let mut project = self.clone();
         project.benches[bench.index()] = setup;
         if project.tray.bench == bench

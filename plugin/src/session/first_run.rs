@@ -31,6 +31,7 @@ impl Project {
             recorded: Recorded { setup: setup(Self::RECORDED)?, controls, assumed },
             benches: [setup(Self::A)?, setup(Self::B)?],
             tray: Tray::default(),
+            wanted: None,
         })
     }
 

@@ -11,9 +11,11 @@ mod project;
 mod saved;
 mod setup;
 mod tray;
+mod wanted;
 
 pub use problem::{conversion_problem, problem};
 pub use project::{Bench, Project, Recorded};
 pub use saved::{FORMAT, Unreadable};
 pub use setup::{Document, Setup};
 pub use tray::{Tray, TrayPart, Tried};
+pub use wanted::Wanted;

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::problem::conversion_problem;
 use super::setup::{Document, Setup};
 use super::tray::{Tray, TrayPart};
+use super::wanted::Wanted;
 
 /// The whole bench.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -22,6 +23,9 @@ pub struct Project {
     pub benches: [Setup; 2],
     /// The parts tray.
     pub tray: Tray,
+    /// The sounds a wiring is to be found for, once somebody wrote them down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wanted: Option<Wanted>,
 }
 
 /// What the take was recorded with.

@@ -1,7 +1,7 @@
 //! Whatever is thrown at settings and at the rendering, there is no panic and no number that is none.
 
-use dryfit_bundler::{rendering, settings};
-use dryfit_dsp::circuit::Controls;
+use dryfit_bundler::rendering;
+use dryfit_dsp::circuit::{Controls, settings};
 use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
 use dryfit_dsp::document::{Assembly, DocumentKind, Library};
 use proptest::prelude::*;

@@ -69,7 +69,8 @@ fn wiring(table: &str, switch: &str) -> Assembly {
     let sounds = Sounds::read("table", table).unwrap_or_else(|problems| panic!("{problems}\n{table}"));
     let guitar = library.guitar("three-single-coils").unwrap();
     let effort = Effort { solutions: 1, ..Effort::default() };
-    let outcome = find(&library, &sounds, &guitar, Some(switch), effort, &mut |_, _| {});
+    let outcome =
+        find(&library, &sounds, &guitar, Some(switch), effort, &mut |_, _| std::ops::ControlFlow::Continue(()));
     let Ok(Outcome::Found(found)) = outcome else { panic!("{outcome:?}\n{table}") };
     library.insert(DocumentKind::Wiring, "found", "found", &found.wiring);
     Assembly::read_on(&library, "found", &guitar).unwrap_or_else(|problems| panic!("{problems}\n{}", found.wiring))

@@ -70,6 +70,8 @@ fn asides_open_over_the_benches_and_close_again() {
         ("as recorded", "guitar"),
         ("text of B", "document of bench B"),
         ("drawing of bench A", "large drawing of bench A"),
+        ("sounds of bench A", "copy as a document"),
+        ("find a wiring, from bench A", "sounds table"),
         ("what the keys do", "redo"),
     ] {
         assert_eq!(click(&mut harness, button), []);
@@ -88,6 +90,9 @@ fn every_control_has_a_name() {
         None,
         Some(Aside::Drawing(BenchId::B)),
         Some(Aside::Recorded),
+        Some(Aside::Sounds(BenchId::A)),
+        Some(Aside::Find),
+        Some(Aside::Faults(BenchId::B)),
         Some(Aside::Document(BenchId::A)),
         Some(Aside::Blind),
         Some(Aside::Keys),

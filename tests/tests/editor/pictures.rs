@@ -4,7 +4,9 @@
 use dryfit_plugin::editor::*;
 use egui_kittest::SnapshotOptions;
 
-use super::fixtures::{CAPACITORS, SERIES, refused, view, with_problems};
+use super::fixtures::{
+    CAPACITORS, SERIES, found, impossible, measured, misread, mistaken, refused, view, with_problems,
+};
 use super::stage::drawn_stage;
 
 const NARROW: [f32; 2] = LEAST_SIZE;
@@ -139,4 +141,50 @@ fn a_wiring_as_a_schematic_in_a_dark_room() {
 #[test]
 fn a_wiring_drawn_where_it_is_narrow() {
     picture("aside-drawing-light-narrow", view(&CAPACITORS), open(Aside::Drawing(BenchId::B)), NARROW, 1.0);
+}
+
+#[test]
+fn what_every_position_sounds_like_with_the_switch_down_and_up() {
+    picture("aside-sounds-light", view(&SERIES), open(Aside::Sounds(BenchId::B)), WIDE, 1.0);
+}
+
+#[test]
+fn what_every_position_sounds_like_where_it_is_narrow() {
+    let memory = Memory { aside: Some(Aside::Sounds(BenchId::A)), ..dark() };
+    picture("aside-sounds-dark-narrow", view(&CAPACITORS), memory, NARROW, 1.0);
+}
+
+#[test]
+fn a_wiring_that_was_found_for_a_table() {
+    picture("aside-find-light", ViewModel { find: found(), ..view(&CAPACITORS) }, open(Aside::Find), WIDE, 1.0);
+}
+
+#[test]
+fn why_there_is_no_wiring_and_what_would_do_where_it_is_narrow() {
+    let memory = Memory { aside: Some(Aside::Find), ..dark() };
+    let model = ViewModel { find: impossible(), ..view(&CAPACITORS) };
+    picture("aside-find-impossible-dark-narrow", model, memory, NARROW, 1.0);
+}
+
+#[test]
+fn a_table_with_a_mistake_on_a_wide_screen() {
+    let memory = Memory { aside: Some(Aside::Find), ..dark() };
+    picture("aside-find-mistake-dark", ViewModel { find: mistaken(), ..view(&SERIES) }, memory, [1500.0, 950.0], 1.0);
+}
+
+#[test]
+fn the_fault_behind_readings_of_a_meter() {
+    picture("aside-faults-light", measured(), open(Aside::Faults(BenchId::A)), WIDE, 1.0);
+}
+
+#[test]
+fn readings_that_make_no_sense_where_it_is_narrow() {
+    let memory = Memory { aside: Some(Aside::Faults(BenchId::A)), ..dark() };
+    picture("aside-faults-misread-dark-narrow", misread(), memory, NARROW, 1.0);
+}
+
+#[test]
+fn the_fault_behind_readings_where_it_is_narrow() {
+    let memory = Memory { aside: Some(Aside::Faults(BenchId::A)), ..dark() };
+    picture("aside-faults-dark-narrow", measured(), memory, NARROW, 1.0);
 }

@@ -7,7 +7,9 @@ use egui::epaint::{ClippedShape, Shape, TextShape};
 use egui::{Color32, Rect};
 
 use super::colours::contrast;
-use super::fixtures::{CAPACITORS, SERIES, refused, view, with_problems};
+use super::fixtures::{
+    CAPACITORS, SERIES, found, impossible, measured, misread, mistaken, refused, view, with_problems,
+};
 use super::stage::{stage, stage_at};
 
 /// A text as it is painted.
@@ -119,6 +121,13 @@ fn views() -> Vec<(&'static str, ViewModel, Memory)> {
         ("refusals", refused(), Memory::default()),
         ("as recorded", series.clone(), aside(Aside::Recorded)),
         ("document", with_problems(), aside(Aside::Document(BenchId::A))),
+        ("sounds", series.clone(), aside(Aside::Sounds(BenchId::A))),
+        ("faults", measured(), aside(Aside::Faults(BenchId::A))),
+        ("misread", misread(), aside(Aside::Faults(BenchId::A))),
+        ("find", series.clone(), aside(Aside::Find)),
+        ("found", ViewModel { find: found(), ..capacitors.clone() }, aside(Aside::Find)),
+        ("impossible", ViewModel { find: impossible(), ..capacitors.clone() }, aside(Aside::Find)),
+        ("mistaken", ViewModel { find: mistaken(), ..series.clone() }, aside(Aside::Find)),
         ("blind", running, Memory::default()),
         ("blind, done", done, aside(Aside::Blind)),
         ("keys", capacitors, aside(Aside::Keys)),

@@ -52,15 +52,16 @@ fn a_document_is_edited_pasted_opened_saved_and_copied() {
     let mut harness =
         stage(view(&CAPACITORS), Memory { aside: Some(Aside::Document(BenchId::B)), ..Memory::default() }, OPENS_AT);
     harness.run();
-    assert_eq!(click(&mut harness, "paste"), [Action::PasteDocument(BenchId::B)]);
-    assert_eq!(click(&mut harness, "open …"), [Action::OpenDocument(BenchId::B)]);
-    assert_eq!(click(&mut harness, "save …"), [Action::SaveDocument(BenchId::B)]);
+    let document = DocumentId::Bench(BenchId::B);
+    assert_eq!(click(&mut harness, "paste"), [Action::PasteDocument(document)]);
+    assert_eq!(click(&mut harness, "open …"), [Action::OpenDocument(document)]);
+    assert_eq!(click(&mut harness, "save …"), [Action::SaveDocument(document)]);
     named(&harness, "document of bench B").focus();
     harness.run();
     named(&harness, "document of bench B").type_text("# mine ");
     let edited = did(&mut harness);
     assert!(
-        matches!(&edited[..], [Action::EditDocument { bench: BenchId::B, text }] if text.contains("# mine ")),
+        matches!(&edited[..], [Action::EditDocument { document: DocumentId::Bench(BenchId::B), text }] if text.contains("# mine ")),
         "{edited:?}"
     );
     named(&harness, "copy").click();
@@ -74,7 +75,7 @@ fn a_document_is_edited_pasted_opened_saved_and_copied() {
 /// A newer revision from the session (opened, undone) replaces what was being typed.
 #[test]
 fn a_document_that_changed_elsewhere_replaces_the_draft() {
-    let draft = Some((BenchId::A, 0, "draft".to_owned()));
+    let draft = Some((DocumentId::Bench(BenchId::A), 0, "draft".to_owned()));
     let memory = Memory { aside: Some(Aside::Document(BenchId::A)), draft, ..Memory::default() };
     let mut harness = stage(view(&CAPACITORS), memory, OPENS_AT);
     harness.run();

@@ -1,9 +1,13 @@
 //! Tables and switches that cannot be searched: one clear message each, with the place.
 
+use std::ops::ControlFlow;
+
 use dryfit_dsp::document::{DocumentKind, Library, ProblemKind, Problems, Sounds};
-use dryfit_dsp::find::{Effort, find};
+use dryfit_dsp::find::{Effort, Outcome, find};
 
 use crate::fixtures::*;
+
+const FOUR_POLES: &str = "lever-4-pole-5-position";
 
 fn refused(sounds: &Sounds, switch: &str) -> Problems {
     search(sounds, switch).expect_err("the table cannot be searched")
@@ -38,9 +42,16 @@ fn a_series_pair_of_pickups_whose_covers_are_on_their_own_ground_leads() {
     let library = Library::presets();
     guitar.pickups[2].grounded_cover = true;
     // One covered pickup may stand at the bottom of the chain.
-    assert!(find(&library, &wish, &guitar, Some(TWO_POLES), Effort { tried: 1, solutions: 1 }, &mut |_, _| {}).is_ok());
+    assert!(
+        find(&library, &wish, &guitar, Some(TWO_POLES), Effort { tried: 1, solutions: 1 }, &mut |_, _| {
+            ControlFlow::Continue(())
+        })
+        .is_ok()
+    );
     guitar.pickups[0].grounded_cover = true;
-    let problems = find(&library, &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {}).unwrap_err();
+    let problems =
+        find(&library, &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| ControlFlow::Continue(()))
+            .unwrap_err();
     assert_one(
         &problems,
         ProblemKind::BadSound,
@@ -57,7 +68,10 @@ fn a_series_net_of_pickups_whose_covers_are_on_their_own_ground_leads() {
     let mut guitar = guitar();
     (guitar.pickups[0].grounded_cover, guitar.pickups[1].grounded_cover) = (true, true);
     let library = Library::presets();
-    let problems = find(&library, &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {}).unwrap_err();
+    let problems = find(&library, &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {
+        std::ops::ControlFlow::Continue(())
+    })
+    .unwrap_err();
     assert_one(&problems, ProblemKind::BadSound, 8, &["position 5", "middle and bridge", "cover"]);
 }
 
@@ -73,8 +87,10 @@ fn a_covered_pickup_that_is_to_be_reversed() {
     let wish = table(&["bridge", "bridge + reversed neck", "middle", "neck + middle", "neck"], "");
     let mut guitar = guitar();
     guitar.pickups[2].grounded_cover = true;
-    let problems =
-        find(&Library::presets(), &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {}).unwrap_err();
+    let problems = find(&Library::presets(), &wish, &guitar, Some(TWO_POLES), Effort::default(), &mut |_, _| {
+        ControlFlow::Continue(())
+    })
+    .unwrap_err();
     assert_one(&problems, ProblemKind::BadSound, 5, &["position 2", "reverses the neck", "cover"]);
 }
 
@@ -116,7 +132,9 @@ fn a_switch_document_with_a_million_combinations_is_refused_before_any_search() 
     library.insert(DocumentKind::Switch, "monster", "monster", &text);
     let toggles = "[switches.p.up]\n1 = \"neck\"\n[switches.q.up]\n1 = \"neck\"\n[switches.r.up]\n1 = \"neck\"";
     let wish = table(&["bridge"; 59], toggles);
-    let refused = find(&library, &wish, &guitar(), Some("monster"), Effort::default(), &mut |_, _| {}).unwrap_err();
+    let refused =
+        find(&library, &wish, &guitar(), Some("monster"), Effort::default(), &mut |_, _| ControlFlow::Continue(()))
+            .unwrap_err();
     let kinds: Vec<_> = refused.0.iter().map(|problem| problem.kind).collect();
     assert_eq!(kinds, [ProblemKind::TooLarge, ProblemKind::TooLarge], "{refused}");
     assert!(refused.to_string().contains("472 ways, more than the 256"), "{refused}");
@@ -126,6 +144,33 @@ fn a_switch_document_with_a_million_combinations_is_refused_before_any_search() 
 fn a_search_that_takes_too_long_says_that_it_proved_nothing() {
     let wish = table(&POSITIONS, "[switches.series.up]\n5 = \"neck in series with bridge\"");
     let little = Effort { tried: 5, solutions: 1 };
-    let outcome = find(&Library::presets(), &wish, &guitar(), Some(TWO_POLES), little, &mut |_, _| {}).unwrap();
-    assert!(matches!(outcome, dryfit_dsp::find::Outcome::GivenUp { .. }), "{outcome:?}");
+    let outcome =
+        find(&Library::presets(), &wish, &guitar(), Some(TWO_POLES), little, &mut |_, _| ControlFlow::Continue(()))
+            .unwrap();
+    assert!(matches!(outcome, Outcome::GivenUp { .. }), "{outcome:?}");
+}
+
+/// Whoever gives up wants no proof: neither a claim that there is none, nor that nothing else would do.
+#[test]
+fn a_search_that_is_given_up_claims_nothing_and_keeps_what_it_has() {
+    let wish = table(&POSITIONS, "blend = \"blend neck in 1\"");
+    let at_once = &mut |_, _| ControlFlow::Break(());
+    for selector in [Some(ORDINARY), Some(TWO_POLES), None] {
+        let outcome = find(&Library::presets(), &wish, &guitar(), selector, Effort::default(), at_once).unwrap();
+        assert!(matches!(outcome, Outcome::GivenUp { tried: 0 }), "{selector:?}: {outcome:?}");
+    }
+    let text =
+        "[switches.series.up]\n5 = \"neck in series with bridge\"\n[switches.\"neck on\".up]\n1 = \"neck + bridge\"";
+    let wish = table(&OUTER_PAIR, text);
+    let mut asked = 0;
+    let soon = &mut |_, _| {
+        asked += 1;
+        if asked < 8 { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+    };
+    let outcome = find(&Library::presets(), &wish, &guitar(), Some(FOUR_POLES), Effort::default(), soon).unwrap();
+    match outcome {
+        Outcome::Found(found) => assert!(found.at_least < found.wires && !found.all_counted),
+        Outcome::GivenUp { tried } => assert!(tried < Effort::default().tried),
+        Outcome::Impossible(_) => panic!("{outcome:?}"),
+    }
 }

@@ -1,6 +1,8 @@
 //! On small switches every wiring there is can be tried: each is put together, its table read off its circuit, and the search has to
 //! agree on every table, whether it can be had, with how few wires, and how many wirings have so few.
 
+use std::ops::ControlFlow;
+
 use dryfit_dsp::circuit::combinations;
 use dryfit_dsp::document::{Assembly, DocumentKind, KnobAction, Sound};
 use dryfit_dsp::find::{Effect, Effort, Found, Outcome, find, read_row};
@@ -43,7 +45,8 @@ fn agrees(job: &Job, truth: &mut Truth<'_>, cells: &[Cell]) -> bool {
         return false;
     };
     let effort = Effort { solutions: 100_000, ..Effort::default() };
-    let outcome = find(&job.library(), &wish, &job.guitar(), Some("small"), effort, &mut |_, _| {});
+    let outcome =
+        find(&job.library(), &wish, &job.guitar(), Some("small"), effort, &mut |_, _| ControlFlow::Continue(()));
     let outcome = outcome.unwrap_or_else(|problems| panic!("{cells:?}: {problems}"));
     let answer = match &outcome {
         Outcome::Found(found) => {

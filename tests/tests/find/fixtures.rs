@@ -1,5 +1,7 @@
 //! Tables, and what a search makes of them.
 
+use std::ops::ControlFlow;
+
 use dryfit_dsp::circuit::check;
 use dryfit_dsp::document::{Assembly, DocumentKind, Guitar, KnobAction, Library, ProblemKind, Problems, Sounds};
 use dryfit_dsp::find::{Effort, Found, Impossible, Outcome, find, read_off};
@@ -28,7 +30,7 @@ pub fn table(positions: &[&str], more: &str) -> Sounds {
 }
 
 pub fn search(sounds: &Sounds, switch: &str) -> Result<Outcome, Problems> {
-    find(&Library::presets(), sounds, &guitar(), Some(switch), Effort::default(), &mut |_, _| {})
+    find(&Library::presets(), sounds, &guitar(), Some(switch), Effort::default(), &mut |_, _| ControlFlow::Continue(()))
 }
 
 #[track_caller]

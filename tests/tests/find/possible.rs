@@ -1,5 +1,7 @@
 //! What can be had with which switch. All of it is common practice, no source, and follows from the switches' contacts.
 
+use std::ops::ControlFlow;
+
 use dryfit_dsp::circuit::check;
 use dryfit_dsp::document::{DocumentKind, Library};
 use dryfit_dsp::find::{Effort, Outcome, find};
@@ -109,7 +111,9 @@ fn a_covered_pickup_stands_at_the_bottom_of_what_is_in_brackets() {
     for covered in [0, 1] {
         let mut guitar = guitar();
         guitar.pickups[covered].grounded_cover = true;
-        let outcome = find(&library, &wish, &guitar, None, Effort::default(), &mut |_, _| {}).unwrap();
+        let outcome =
+            find(&library, &wish, &guitar, None, Effort::default(), &mut |_, _| std::ops::ControlFlow::Continue(()))
+                .unwrap();
         let Outcome::Found(found) = outcome else { panic!("{outcome:?}") };
         assert_gives(&found, &wish, &guitar);
         let name = &guitar.pickups[covered].name;
@@ -128,7 +132,8 @@ fn every_preset_table_without_switches_is_found_again_with_the_smallest_lever_th
         }
         let guitar =
             library.guitar(if name.starts_with("two") { "two-single-coils" } else { "three-single-coils" }).unwrap();
-        let outcome = find(&library, &wish, &guitar, None, Effort::default(), &mut |_, _| {}).unwrap();
+        let outcome =
+            find(&library, &wish, &guitar, None, Effort::default(), &mut |_, _| ControlFlow::Continue(())).unwrap();
         let Outcome::Found(found) = outcome else { panic!("{name}: {outcome:?}") };
         assert_gives(&found, &wish, &guitar);
     }

@@ -1,7 +1,7 @@
 //! The table read off a circuit. The presets' own tables were written by hand from their wires.
 
 use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::{DocumentKind, Library};
+use dryfit_dsp::document::{Assembly, DocumentKind, Library, Sounds};
 use dryfit_dsp::find::{Effect, read_off, read_row};
 use dryfit_tests::circuits::{Moved, assembly, at};
 
@@ -42,4 +42,54 @@ fn a_series_pair_beside_a_pickup_is_read_in_the_words_of_the_table() {
     let up = |position: u8| -> Controls { at(position).switch(&wiring, "series", 2) };
     assert_eq!(read_row(&wiring, &up(5)).words, "bridge in series with neck");
     assert_eq!(read_row(&wiring, &up(4)).words, "middle + bridge in series with neck");
+}
+
+#[test]
+fn a_table_that_is_written_reads_back_as_the_same() {
+    let library = Library::presets();
+    for name in library.names(DocumentKind::Sounds) {
+        let table = library.sounds(name).unwrap();
+        let back = Sounds::read("written", &table.to_text()).unwrap_or_else(|problems| panic!("{name}: {problems}"));
+        assert_eq!((&back.positions, &back.title, &back.about), (&table.positions, &table.title, &table.about));
+        let wiring = assembly(name, if name.starts_with("two") { "two-single-coils" } else { "three-single-coils" });
+        assert_same(&table, &back, &wiring, name);
+        assert_same(&back, &table, &wiring, name);
+    }
+}
+
+/// Two toggles as on a staircase: either alone changes the pickup, both together change it back.
+#[test]
+fn switches_that_undo_each_other_are_read_as_they_stand_together() {
+    let text = r#"format = 1
+title = "Staircase"
+[switches.one]
+switch = "toggle-on-on-2-pole"
+control = "one"
+[switches.two]
+switch = "toggle-on-on-2-pole"
+control = "two"
+[wires]
+hot = ["one.a", "jack.tip"]
+straight = ["one.a1", "two.a"]
+crossed = ["one.a2", "two.b"]
+bridge = ["bridge.hot", "two.a1", "two.b2"]
+neck = ["neck.hot", "two.a2", "two.b1"]
+ground = ["bridge.ground", "neck.ground", "jack.sleeve"]
+"#;
+    let mut library = Library::presets();
+    library.insert(DocumentKind::Wiring, "staircase", "staircase", text);
+    let guitar = library.guitar("three-single-coils").unwrap();
+    let wiring = Assembly::read_on(&library, "staircase", &guitar).unwrap_or_else(|problems| panic!("{problems}"));
+    let table = read_off(&wiring).sounds(&wiring).unwrap();
+    let switch = |label: &str| (label.to_string(), "up".to_string());
+    for (moved, sound) in [
+        (vec![], "bridge"),
+        (vec![switch("one")], "neck"),
+        (vec![switch("two")], "neck"),
+        (vec![switch("one"), switch("two")], "bridge"),
+    ] {
+        for table in [&table, &Sounds::read("written", &table.to_text()).unwrap()] {
+            assert_eq!(table.sound(1, &moved).unwrap().to_string(), sound, "{moved:?}");
+        }
+    }
 }

@@ -1,6 +1,8 @@
 //! For random wirings: read the table off the circuit, find a wiring for it, read that one's table, compare. Two independent
 //! routes: the reading reduces a net of pickups, the search only joins and holds apart.
 
+use std::ops::ControlFlow;
+
 use dryfit_dsp::document::{Assembly, DocumentKind, KnobAction, KnobWish, Library, Sounds};
 use dryfit_dsp::find::{Effort, Outcome, find, read_off};
 use proptest::prelude::*;
@@ -97,7 +99,7 @@ proptest! {
         prop_assume!(wish.is_some());
         let wish = wish.unwrap();
         // The search takes volumes for granted, and never shorts a pickup.
-        let outcome = find(&Library::presets(), &wish, &guitar(), Some(switch), Effort::default(), &mut |_, _| {});
+        let outcome = find(&Library::presets(), &wish, &guitar(), Some(switch), Effort::default(), &mut |_, _| ControlFlow::Continue(()));
         let outcome = outcome.unwrap_or_else(|problems| panic!("{problems}"));
         let Outcome::Found(found) = outcome else { panic!("{switch} {lugs:?}: {outcome:?}") };
         assert_gives(&found, &wish, &guitar());

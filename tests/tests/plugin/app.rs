@@ -2,21 +2,23 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::Library;
+use dryfit_dsp::document::{Library, Sounds};
 use dryfit_dsp::survey::Surveyor;
 use dryfit_dsp::units::{self, Quantity};
 use dryfit_plugin::app::{App, Gestures, Moved};
 use dryfit_plugin::compile::{Desk, Worker};
-use dryfit_plugin::editor::{Action, BenchId, Blind, ControlId, Field, Listen, NetRole, Place, TraySeries, Trust};
+use dryfit_plugin::editor::{
+    Action, BenchId, Blind, ControlId, DocumentId, Field, Listen, NetRole, Place, TraySeries, Trust,
+};
 use dryfit_plugin::params::Parameters;
 use dryfit_plugin::session::{Bench, Project};
 use dryfit_plugin::taps::Taps;
 use nih_plug::prelude::{IntParam, IntRange};
 
 /// An instance without a host.
-struct Instance {
-    app: App,
-    desk: Arc<Desk>,
+pub struct Instance {
+    pub app: App,
+    pub desk: Arc<Desk>,
     taps: Arc<Taps>,
     host: Told,
     _worker: Worker,
@@ -58,7 +60,7 @@ impl Gestures for Told {
 }
 
 impl Instance {
-    fn new() -> Self {
+    pub fn new() -> Self {
         Self::with_tray_step(0)
     }
 
@@ -73,12 +75,12 @@ impl Instance {
         Self { app, desk, taps, host: Told::default(), _worker: worker, _folder: folder }
     }
 
-    fn act(&mut self, action: Action) {
+    pub fn act(&mut self, action: Action) {
         self.app.act(action, &mut self.host);
     }
 
     /// The model once everything is compiled.
-    fn settled(&mut self) -> &dryfit_plugin::editor::ViewModel {
+    pub fn settled(&mut self) -> &dryfit_plugin::editor::ViewModel {
         let start = Instant::now();
         self.app.model();
         while self.desk.working() || self.desk.surveying() {
@@ -134,6 +136,32 @@ fn the_positions_of_a_bench_are_those_of_its_survey_with_the_value_on_trial() {
             format!("nearest pair: 2 and {nearest}, {:.0} % of the spectrum apart", 100.0 * distance.relative_error);
         assert_eq!(bench.nearest, said);
     }
+}
+
+/// Source: the presets' own tables, which were written by hand from their wires.
+#[test]
+fn the_sounds_of_a_bench_are_those_of_its_presets_table() {
+    let mut instance = Instance::new();
+    instance.act(Action::ChooseWiring { bench: BenchId::B, name: "five-way-outer-pair-series".into() });
+    let model = instance.settled().clone();
+    for (bench, name) in model.benches.iter().zip(["five-way-bridge-only-neck-blend", "five-way-outer-pair-series"]) {
+        let table = Library::presets().sounds(name).unwrap();
+        let read = Sounds::read("read", &bench.sounds.text).unwrap_or_else(|problems| panic!("{problems}"));
+        assert_eq!(bench.sounds.wordless, None);
+        let rows = bench.sounds.settings.iter().map(|setting| setting.rows.len()).sum::<usize>();
+        assert_eq!(rows, 5 * (1 + table.settings.len()));
+        for moved in std::iter::once(Vec::new()).chain(table.settings.iter().map(|setting| setting.switches.clone())) {
+            for position in 1..=5 {
+                let (read, wanted) = (read.sound(position, &moved).unwrap(), table.sound(position, &moved).unwrap());
+                assert!(read.same_as(wanted), "{name}, position {position} {moved:?}: {read} instead of {wanted}");
+            }
+        }
+        let does = bench.sounds.knobs.iter().map(|knob| (knob.label.clone(), knob.does.clone()));
+        let wanted = table.knobs.iter().map(|wish| (wish.label.clone(), wish.does(5)));
+        assert_eq!(does.collect::<Vec<_>>(), wanted.collect::<Vec<_>>());
+    }
+    let here: Vec<_> = model.benches[0].sounds.settings[0].rows.iter().filter(|row| row.here).collect();
+    assert_eq!((here.len(), here[0].position, here[0].knobs.as_str()), (1, 1, "volume, tone, blend: blend neck"));
 }
 
 #[test]
@@ -207,14 +235,14 @@ fn a_wrong_document_is_marked_and_the_last_good_one_sounds_on() {
     let mut instance = Instance::new();
     let before = instance.desk.project();
     let text = before.bench(Bench::A).wiring.text.replace("\"tone.1\"", "\"tone.7\"");
-    instance.act(Action::EditDocument { bench: BenchId::A, text: text.clone() });
+    instance.act(Action::EditDocument { document: DocumentId::Bench(BenchId::A), text: text.clone() });
     let document = instance.settled().benches[0].document.clone();
     assert!(!document.sounding && document.text == text);
     let line = text.lines().position(|line| line.contains("tone.7")).unwrap() + 1;
     assert!(document.problems.iter().any(|problem| problem.line == Some(line) && !problem.mend.is_empty()));
     assert_eq!(instance.desk.project(), before);
     let text = text.replace("\"tone.7\"", "\"tone.1\"").replace("47n", "33n");
-    instance.act(Action::EditDocument { bench: BenchId::A, text });
+    instance.act(Action::EditDocument { document: DocumentId::Bench(BenchId::A), text });
     let document = instance.settled().benches[0].document.clone();
     assert!(document.sounding && document.problems.is_empty());
     assert_eq!(document.revision, 0, "typing must not take the text from under the cursor");
@@ -263,13 +291,13 @@ fn a_picked_file_is_opened_and_one_that_vanished_is_told() {
     let (here, gone) = (folder.path().join("mine.toml"), folder.path().join("gone.toml"));
     let text = instance.desk.project().bench(Bench::B).wiring.text.replace("47n", "33n");
     std::fs::write(&here, &text).unwrap();
-    instance.app.pick(BenchId::A, here);
+    instance.app.pick(DocumentId::Bench(BenchId::A), here);
     instance.app.receive(&mut instance.host);
     assert_eq!(instance.desk.project().bench(Bench::A).wiring.text, text);
     assert_eq!(instance.settled().benches[0].wiring, "mine");
     assert_eq!(instance.host.names("set"), ["Revision"], "the host learns that its project changed");
     let before = instance.desk.project();
-    instance.app.pick(BenchId::A, gone);
+    instance.app.pick(DocumentId::Bench(BenchId::A), gone);
     instance.app.receive(&mut instance.host);
     assert_eq!(instance.desk.project(), before, "what was there sounds on");
     let notices = instance.settled().notices.clone();
@@ -400,7 +428,7 @@ fn a_measured_pickup_goes_into_the_guitars_document() {
 #[test]
 fn an_own_document_is_saved_beside_the_presets_and_hides_none() {
     let mut instance = Instance::new();
-    instance.act(Action::SaveDocument(BenchId::A));
+    instance.act(Action::SaveDocument(DocumentId::Bench(BenchId::A)));
     let choices = instance.settled().choices.wirings.clone();
     let own: Vec<_> = choices.iter().filter(|choice| choice.own).map(|choice| choice.name.as_str()).collect();
     assert_eq!(own, ["my-bridge-only-neck-blend"]);

@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use dryfit_dsp::circuit::standing;
 use dryfit_dsp::conversion::{Controls, Conversion, Grid, Recorded};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
@@ -11,6 +12,7 @@ use super::plan::{Plan, Planned};
 use super::surveying::Surveyed;
 use super::takes::{self, Named, SHORTEST};
 use super::{asked, levels, telling, writing};
+use crate::Failure;
 use crate::arguments::Audition;
 use crate::audio::WriteError;
 use crate::audition::order::Order;
@@ -18,7 +20,6 @@ use crate::audition::page::{Page, PageKnobs, PageOption, PageTake, Payload, Vari
 use crate::audition::{Clip, Knobs, Sound, gain_db, hertz, outline, parts, spectrum_db};
 use crate::commands::{tell, tell_warnings};
 use crate::following::Origin;
-use crate::{Failure, standing};
 
 /// A page larger than this will not be opened gladly by any browser, in bytes.
 const UNWIELDY: u64 = 300_000_000;

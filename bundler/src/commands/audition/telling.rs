@@ -1,10 +1,11 @@
 //! What the page says about a sound.
 
+use dryfit_dsp::circuit::standing;
 use dryfit_dsp::conversion::{Assessment, Controls};
 
 use super::plan::Planned;
 use crate::arguments::Follow;
-use crate::{standing, trust};
+use crate::trust;
 
 /// What is on where the controls stand. `read` is what the circuit gives with the knobs on 10, where series is told from parallel.
 pub(super) fn heard(option: &Planned, controls: &Controls, read: Option<&str>) -> String {

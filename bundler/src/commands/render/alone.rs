@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use dryfit_dsp::circuit::standing;
 use dryfit_dsp::conversion::{Assessment, Controls, ConversionError, Grid, PickupAlone, Recorded};
 use dryfit_dsp::document::suggestion;
 
@@ -11,7 +12,7 @@ use super::report;
 use crate::arguments::{Follow, PickupTake, Render};
 use crate::audio::{self, Take};
 use crate::rendering::render;
-use crate::{Failure, standing, trust};
+use crate::{Failure, trust};
 
 /// Renders one performance, of which every pickup was recorded alone, through every option.
 pub(super) fn run(arguments: &Render) -> Result<(), Failure> {

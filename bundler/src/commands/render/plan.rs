@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
+use dryfit_dsp::circuit::settings::{self, SettingError};
+use dryfit_dsp::circuit::standing;
 use dryfit_dsp::conversion::{self, Controls, Conversion, ConversionError, Grid};
 use dryfit_dsp::document::{Assembly, Guitar};
 
+use crate::Failure;
 use crate::arguments::{FIRST_OPTIONS, Follow, ORDINARY_WIRINGS, Recorded, Render};
 use crate::documents::Documents;
-use crate::settings::{self, SettingError};
-use crate::{Failure, standing};
 
 /// A wiring with the controls where they are set.
 #[derive(Debug, Clone)]

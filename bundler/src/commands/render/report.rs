@@ -1,12 +1,12 @@
 //! What is said about a rendering.
 
+use dryfit_dsp::circuit::standing;
 use dryfit_dsp::conversion::Assessment;
 use dryfit_dsp::units::amplitude_to_db;
 
 use super::orders::Order;
 use super::plan::Stand;
 use crate::audio::Depth;
-use crate::standing;
 
 /// How the take is taken to have been recorded. Every result depends on it, so it is said, asked or not.
 pub(super) fn assumption(recorded: &Stand, demo: bool) -> String {

@@ -6,6 +6,7 @@ mod mix;
 mod reader;
 mod sound;
 mod words;
+mod writer;
 
 use serde::Serialize;
 
@@ -107,10 +108,7 @@ impl Sounds {
 
     /// What a knob is wished to do in a position, likewise.
     pub fn action(&self, label: &str, position: u8, moved: &[(String, String)]) -> Option<KnobAction> {
-        let act = |wish: &KnobWish| match wish.positions.contains(&position) {
-            true => wish.action.clone(),
-            false => KnobAction::Nothing,
-        };
+        let act = |wish: &KnobWish| wish.action_in(position);
         let of = |setting: &'_ Setting| setting.knobs.iter().find(|wish| wish.label == label).map(act);
         let chosen = self.most_particular(moved, |setting| of(setting).is_some());
         let mut actions = chosen.into_iter().filter_map(of);

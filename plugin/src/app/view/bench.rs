@@ -9,7 +9,7 @@ use dryfit_dsp::drawing::Live;
 use dryfit_dsp::units::{self, Quantity};
 
 use super::measured::Measured;
-use super::{Shown, nets, positions, session_bench, trust};
+use super::{Shown, faults, nets, positions, session_bench, sounds, trust};
 use crate::app::actions::words;
 use crate::app::{App, problems};
 use crate::compile::SurveyedBench;
@@ -37,6 +37,8 @@ pub(super) fn view(app: &App, now: &Shown, id: BenchId, measured: Option<&Measur
         ..BenchView::default()
     };
     let surveyed = now.surveyed.as_ref().and_then(|surveyed| surveyed.benches[id.index()].as_ref());
+    let meter = surveyed.map(|surveyed| (&surveyed.assembly, &surveyed.meter[..]));
+    view.faults = faults::view(app, id, meter);
     if let Some(surveyed) = surveyed {
         show_survey(&mut view, surveyed, controls);
     } else if let Some((analysed, _)) = found {
@@ -51,6 +53,7 @@ fn show_survey(view: &mut BenchView, surveyed: &SurveyedBench, controls: &Contro
     view.positions = positions::rows(surveyed);
     view.positions.iter_mut().for_each(|row| row.here = row.position == here);
     view.nearest = positions::nearest(&surveyed.distances);
+    view.sounds = sounds::view(assembly, &surveyed.reading, controls);
     let live = show_joints(view, assembly, controls);
     view.drawn = Some(DrawnWiring {
         pictorial: surveyed.pictorial.clone(),

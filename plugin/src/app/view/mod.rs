@@ -3,18 +3,21 @@
 mod bands;
 mod bench;
 mod controls;
+mod faults;
+mod find;
 mod graph;
 mod measured;
 mod nets;
 mod notices;
 mod positions;
 mod recorded;
+mod sounds;
 mod tray;
 
 use std::sync::Arc;
 
 use dryfit_dsp::conversion::{Assessment, Controls, Off};
-use dryfit_dsp::document::DocumentKind;
+use dryfit_dsp::document::{DocumentKind, SwitchKind};
 
 use super::App;
 use super::blind::bench as of_id;
@@ -79,6 +82,9 @@ pub(super) fn refresh(app: &mut App) {
         rebuild(app, &now);
         app.shown = Some(now);
     }
+    if app.finds() {
+        app.model.find.search = find::search(app);
+    }
     app.model.loudness = loudness(app);
     app.model.graph.spectrum = app.spectrum.look(&app.taps).to_vec();
     app.model.notices = notices::notices(app);
@@ -94,7 +100,8 @@ fn rebuild(app: &mut App, now: &Shown) {
     if let Some(measured) = &mut measured {
         measured.look(&now.controls, now.bands);
     }
-    app.model = model(app, now, measured.as_ref());
+    let find = find::view(app);
+    app.model = ViewModel { find, ..model(app, now, measured.as_ref()) };
     app.measured = measured;
 }
 
@@ -207,9 +214,16 @@ fn choices(app: &App) -> Choices {
     };
     let wiring = |name| choice(DocumentKind::Wiring, name, library.wiring(name).ok().map(|wiring| wiring.title));
     let guitar = |name| choice(DocumentKind::Guitar, name, library.guitar(name).ok().map(|guitar| guitar.title));
+    let sounds = |name| choice(DocumentKind::Sounds, name, library.sounds(name).ok().map(|sounds| sounds.title));
+    let selector = |name| {
+        let switch = library.switch(name).ok().filter(|switch| switch.kind == SwitchKind::Selector)?;
+        Some(choice(DocumentKind::Switch, name, Some(switch.title)))
+    };
     Choices {
         wirings: library.names(DocumentKind::Wiring).map(wiring).collect(),
         guitars: library.names(DocumentKind::Guitar).map(guitar).collect(),
+        sounds: library.names(DocumentKind::Sounds).map(sounds).collect(),
+        selectors: library.names(DocumentKind::Switch).filter_map(selector).collect(),
     }
 }
 

@@ -3,8 +3,12 @@
 mod blind;
 mod document;
 mod drawing;
+mod faults;
+mod find;
 mod keys;
 mod recorded;
+mod sounds;
+mod text;
 
 use egui::{Align, Button, Rect, RichText, Ui};
 
@@ -33,6 +37,9 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk, aside: Aside) {
     region(ui, body, &name, |ui| match aside {
         Aside::Recorded => recorded::show(ui, desk),
         Aside::Document(bench) => document::show(ui, body, desk, bench),
+        Aside::Sounds(bench) => sounds::show(ui, desk, bench),
+        Aside::Faults(bench) => faults::show(ui, desk, bench),
+        Aside::Find => find::show(ui, body, desk),
         Aside::Drawing(bench) => drawing::show(ui, body, desk, bench),
         Aside::Blind => blind::show(ui, desk),
         Aside::Keys => keys::show(ui, desk),
@@ -43,6 +50,9 @@ fn title_of(aside: Aside) -> String {
     match aside {
         Aside::Recorded => "as recorded".into(),
         Aside::Document(bench) => format!("text of bench {}", bench.letter()),
+        Aside::Sounds(bench) => format!("sounds of bench {}", bench.letter()),
+        Aside::Faults(bench) => format!("fault finder, wiring of bench {}", bench.letter()),
+        Aside::Find => "wiring for the sounds you want".into(),
         Aside::Drawing(bench) => format!("wiring of bench {}, drawn", bench.letter()),
         Aside::Blind => "blind comparison".into(),
         Aside::Keys => "what the keys do".into(),

@@ -1,16 +1,18 @@
 //! The positions in numbers: sound, resonance, level, hum.
 
-use egui::{Align, Rect, RichText, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align, Button, Rect, RichText, Sense, Ui, WidgetInfo, vec2};
 
 use crate::editor::action::ControlId;
 use crate::editor::desk::Desk;
+use crate::editor::memory::Aside;
 use crate::editor::model::{BenchId, PositionRow};
-use crate::editor::paper::{caption, cell, heading, split_left};
-use crate::editor::style::ROW;
+use crate::editor::paper::{caption, cell, heading_beside, split_left};
+use crate::editor::style::{ROW, SMALL};
 
 /// A row per position; a click moves the selector there.
 pub fn show(ui: &mut Ui, desk: &mut Desk, bench: BenchId) {
-    heading(ui, "positions", desk.palette);
+    let room = heading_beside(ui, "positions", desk.palette, 234.0);
+    open(ui, room.with_min_x(room.left() + 8.0), desk, bench);
     let view = desk.model.bench(bench);
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
     let words = ["", "sound", "resonance", "level", "hum"];
@@ -23,6 +25,39 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, bench: BenchId) {
     if !view.nearest.is_empty() {
         let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
         cell(ui, rect.shrink2(vec2(4.0, 0.0)), caption(&view.nearest, desk.palette), Align::Min);
+    }
+}
+
+/// What opens what the table has no room for.
+fn open(ui: &mut Ui, rect: Rect, desk: &mut Desk, bench: BenchId) {
+    let letter = bench.letter();
+    let ways = [
+        (
+            Aside::Sounds(bench),
+            ("sounds", 58.0, format!("sounds of bench {letter}")),
+            "What each position sounds like and what each knob does there, with the switches standing in every way.",
+        ),
+        (
+            Aside::Faults(bench),
+            ("find fault", 74.0, format!("find a fault on bench {letter}")),
+            "Type what a meter reads at the jack of the guitar that was built, and have the fault found.",
+        ),
+        (
+            Aside::Find,
+            ("find wiring", 82.0, format!("find a wiring, from bench {letter}")),
+            "Write down the sounds you want, and have a wiring found that gives them.",
+        ),
+    ];
+    let mut rest = rect.shrink2(vec2(0.0, 1.0));
+    for (aside, (text, width, name), tip) in ways {
+        let (place, after) = split_left(rest, width, 6.0);
+        rest = after;
+        let button = Button::new(RichText::new(text).size(SMALL)).small();
+        let response = ui.put(place, button).on_hover_text(tip);
+        response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::Button, true, name.clone()));
+        if response.clicked() {
+            desk.memory.toggle(aside);
+        }
     }
 }
 

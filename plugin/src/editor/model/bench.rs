@@ -5,7 +5,9 @@ use std::sync::Arc;
 use dryfit_dsp::drawing::{Drawing, Live};
 
 use super::Trust;
+use super::faults::FaultsView;
 use super::notice::Severity;
+use super::sounds::SoundsView;
 
 /// One bench.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -26,6 +28,10 @@ pub struct BenchView {
     pub positions: Vec<PositionRow>,
     /// Which positions are nearest to each other: "nearest pair: 2 and 4, 1.9 dB apart".
     pub nearest: String,
+    /// What it does in every position, read off its circuit, once it is.
+    pub sounds: SoundsView,
+    /// What a meter should read, and what readings say.
+    pub faults: FaultsView,
     /// The wiring drawn, once it is.
     pub drawn: Option<DrawnWiring>,
     /// The wiring as a net list.

@@ -5,15 +5,21 @@
 
 mod bench;
 mod controls;
+mod faults;
+mod find;
 mod notice;
 mod recorded;
+mod sounds;
 
 pub use bench::{
     AddOnView, BenchView, Contact, DocumentView, DrawnWiring, LineProblem, Net, NetRole, PartRow, PositionRow,
 };
 pub use controls::{Control, ControlKind, Graph, Tray, TraySeries};
+pub use faults::{DiagnosisView, FaultsView, ShouldRead};
+pub use find::{FindView, FoundWords, Search};
 pub use notice::{Notice, Place, Refusal, Severity};
 pub use recorded::{Choice, Choices, PickupRow, RecordedView};
+pub use sounds::{KnobRow, SoundRow, SoundsSetting, SoundsView};
 
 use serde::{Deserialize, Serialize};
 
@@ -40,6 +46,8 @@ pub struct ViewModel {
     pub recorded: RecordedView,
     /// Whether note following acts; none when it does not exist yet.
     pub note_following: Option<bool>,
+    /// The sounds that are wanted, and the search for a wiring.
+    pub find: FindView,
     /// Blind comparison; what is known about it without knowing X.
     pub blind: Blind,
     /// What can be chosen.

@@ -43,10 +43,14 @@ pub struct Choices {
     pub wirings: Vec<Choice>,
     /// Guitars.
     pub guitars: Vec<Choice>,
+    /// Sounds tables.
+    pub sounds: Vec<Choice>,
+    /// Selectors.
+    pub selectors: Vec<Choice>,
 }
 
 /// A document that can be chosen.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Choice {
     /// Its name; actions use it.
     pub name: String,

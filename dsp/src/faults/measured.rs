@@ -1,12 +1,10 @@
 //! Readings as they are typed: `1=6.2k,2=open,1:tone=0=6.1k`.
 
-use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::Assembly;
-use dryfit_dsp::faults::Reading;
-use dryfit_dsp::units::{self, Quantity};
-
-use crate::settings::{self, SettingError};
-use crate::standing;
+use super::reading::Reading;
+use crate::circuit::settings::{self, SettingError};
+use crate::circuit::{Controls, standing};
+use crate::document::Assembly;
+use crate::units::{self, Quantity};
 
 /// Reads readings: places and what the meter showed there, separated by commas. A place is a selector position, perhaps
 /// with controls behind it (`1:tone=0`); what is not said stands on 10, switches in their first position.
@@ -28,6 +26,13 @@ pub fn measured(text: &str, assembly: &Assembly) -> Result<Vec<Reading>, Vec<Set
         errors.push(refused(text, "there is no reading", "write them such as 1=6.2k,2=open"));
     }
     if errors.is_empty() { Ok(readings) } else { Err(errors) }
+}
+
+/// How a place where a reading is taken is written: `2`, or `2:series=up` with a switch moved.
+pub fn place(assembly: &Assembly, controls: &Controls) -> String {
+    let moved = standing::moved(assembly, &controls.switches);
+    let moved = moved.map(|(label, position)| format!(":{}={position}", label.replace(' ', "-")));
+    std::iter::once(controls.position.to_string()).chain(moved).collect()
 }
 
 fn reading(entry: &str, assembly: &Assembly) -> Result<Reading, Vec<SettingError>> {

@@ -1,8 +1,9 @@
 //! Where controls stand, in words.
 
-use dryfit_dsp::circuit::{self, Controls, Load, ON_DB};
-use dryfit_dsp::document::{AssembledKind, AssembledPart, Assembly};
-use dryfit_dsp::units::{self, Quantity};
+use super::controls::{Controls, Load};
+use super::sounding::{ON_DB, sounding};
+use crate::document::{AssembledKind, AssembledPart, Assembly};
+use crate::units::{self, Quantity};
 
 /// Position with its pickups, knobs and switches: `position 1 (bridge), all knobs on 10`.
 pub fn controls(assembly: &Assembly, controls: &Controls) -> String {
@@ -48,9 +49,19 @@ pub fn pickups_on<'a>(assembly: &'a Assembly, controls: &Controls) -> Vec<&'a st
 /// Names of the pickups that are at most `-floor_db` weaker than the strongest, from the bridge on.
 pub fn pickups_above<'a>(assembly: &'a Assembly, controls: &Controls, floor_db: f64) -> Vec<&'a str> {
     // A circuit without a solution is told where it is compiled.
-    let on = circuit::sounding(assembly, controls, floor_db).unwrap_or_default();
+    let on = sounding(assembly, controls, floor_db).unwrap_or_default();
     let pickups = assembly.guitar.pickups.iter().zip(on);
     pickups.filter(|(_, on)| *on).map(|(pickup, _)| pickup.name.as_str()).collect()
+}
+
+/// Labels of the switches beside the selector that are not in their first positions, each with the name of its position.
+pub fn moved<'a>(
+    assembly: &'a Assembly,
+    switches: &'a [u8; Controls::SWITCHES],
+) -> impl Iterator<Item = (&'a str, String)> {
+    let stands = assembly.controls.switches.iter().zip(switches).enumerate();
+    let moved = stands.filter(|(_, (_, position))| **position > 1);
+    moved.map(|(index, ((label, _), &position))| (label.as_str(), position_name(assembly, index, position)))
 }
 
 /// Knobs that are not on 10, and that the others are; nothing for a wiring without knobs.
@@ -74,7 +85,7 @@ pub fn position_name(assembly: &Assembly, index: usize, position: u8) -> String 
         AssembledKind::Switch { switch, index: Some(other), .. } if *other == index => Some(switch),
         _ => None,
     });
-    let position_of = |switch: &dryfit_dsp::document::Switch| {
+    let position_of = |switch: &crate::document::Switch| {
         switch.positions.get(usize::from(position).checked_sub(1)?).and_then(|position| position.name.clone())
     };
     switch.and_then(position_of).unwrap_or_else(|| position.to_string())

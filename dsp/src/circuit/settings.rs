@@ -2,9 +2,9 @@
 
 use std::collections::HashSet;
 
-use dryfit_dsp::circuit::Controls;
-use dryfit_dsp::document::{AssembledKind, Assembly, suggestion};
-use dryfit_dsp::units::{self, Quantity};
+use super::controls::Controls;
+use crate::document::{AssembledKind, Assembly, suggestion};
+use crate::units::{self, Quantity};
 
 /// Why a setting makes no sense.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

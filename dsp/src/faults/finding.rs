@@ -1,11 +1,12 @@
 //! What the fault finder says, in words.
 
-use dryfit_dsp::document::Assembly;
-use dryfit_dsp::drawing::Connection;
-use dryfit_dsp::faults::{FaultKind, Reading, Suspicion, diagnose};
 use serde::Serialize;
 
-use crate::survey::ohms;
+use super::candidates::FaultKind;
+use super::diagnosis::{Suspicion, diagnose};
+use super::reading::{Reading, as_read};
+use crate::document::Assembly;
+use crate::drawing::Connection;
 
 /// What readings say about a guitar.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,7 +56,7 @@ pub fn report(assembly: &Assembly, connections: &[Connection], readings: &[Readi
         kept[..=sound].rotate_right(1);
     }
     Finding {
-        readings: readings.iter().map(|reading| [reading.place.clone(), ohms(reading.ohms)]).collect(),
+        readings: readings.iter().map(|reading| [reading.place.clone(), as_read(reading.ohms)]).collect(),
         verdict: verdict(&kept, best),
         suspicions: kept.into_iter().map(explained).collect(),
     }
@@ -87,8 +88,19 @@ fn explained(suspicion: &Suspicion) -> Explained {
         how_well: format!("{how_well} (off by {:.1} standard deviations)", suspicion.misfit),
         faults: suspicion.faults.iter().take(MOST_FAULTS).cloned().collect(),
         more: suspicion.faults.len().saturating_sub(MOST_FAULTS),
-        predicted: suspicion.predicted.iter().map(|&read| ohms(read)).collect(),
+        predicted: suspicion.predicted.iter().map(|&ohms| as_read(ohms)).collect(),
         tests: suspicion.tests.clone(),
+    }
+}
+
+impl Explained {
+    /// What stands before the tests where the readings cannot tell its faults apart.
+    pub fn apart(&self) -> Option<&'static str> {
+        match (self.faults.len(), self.tests.is_empty()) {
+            (0 | 1, _) => None,
+            (_, true) => Some("These read and sound alike: look at each, and listen for hum."),
+            (_, false) => Some("These readings cannot tell them apart. To do so:"),
+        }
     }
 }
 
@@ -106,11 +118,8 @@ impl std::fmt::Display for Finding {
             for ([place, read], predicted) in self.readings.iter().zip(&suspicion.predicted) {
                 writeln!(f, "     {place}: {predicted} expected, {read} read")?;
             }
-            if suspicion.faults.len() > 1 {
-                match suspicion.tests.is_empty() {
-                    true => writeln!(f, "   These read and sound alike: look at each, and listen for hum.")?,
-                    false => writeln!(f, "   These readings cannot tell them apart. To do so:")?,
-                }
+            if let Some(apart) = suspicion.apart() {
+                writeln!(f, "   {apart}")?;
             }
             for test in &suspicion.tests {
                 writeln!(f, "     {test}")?;
