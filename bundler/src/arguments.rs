@@ -1,6 +1,7 @@
 //! The command line as it is spelled.
 
 mod audition;
+mod calibrate;
 mod find;
 mod sheet;
 mod survey;
@@ -12,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::audio::{Channel, Depth};
 pub use audition::{Audition, TELLING_OPTIONS};
+pub use calibrate::Calibrate;
 pub use find::Find;
 pub use sheet::Sheet;
 pub use survey::Survey;
@@ -42,6 +44,8 @@ pub enum Command {
     Survey(Survey),
     /// Find the wiring that gives a table of sounds, or say why there is none.
     Find(Find),
+    /// Write the document of your own guitar from what you measured.
+    Calibrate(Box<Calibrate>),
     /// Check documents and say everything that is wrong with them.
     Check(Check),
     /// List the presets.

@@ -5,6 +5,7 @@
 //! - [`arguments`]: the command line as it is spelled.
 //! - [`commands`]: one module per command; each gets its arguments and says what it did.
 //! - [`documents`]: presets and files by name.
+//! - [`calibration`]: a guitar document with measured figures in it.
 //! - [`audio`]: recordings into takes, results into WAV files.
 //! - [`demo`]: the take that is used when there is none.
 //! - [`following`]: a take's way into an option: its recorded circuit out, its notes followed.
@@ -21,6 +22,7 @@
 pub mod arguments;
 pub mod audio;
 pub mod audition;
+pub mod calibration;
 pub mod commands;
 pub mod demo;
 pub mod documents;

@@ -5,13 +5,14 @@
 //! pickup senses at its place. [`units`] is where text such as `47n` becomes SI and back.
 //!
 //! Beside the sound: [`find`] reads the sounds table off a wiring and finds wirings for one, [`survey`] says in numbers what
-//! a wiring gives in each position.
+//! a wiring gives in each position. [`calibration`] finds a guitar's figures from what its player measures.
 //!
 //! The crate does no I/O, reads no clock and spawns no thread. A test keeps the arrows above the only imports.
 
 // A user never sees a panic: what cannot fail says why, everything else is an error that advises.
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
+pub mod calibration;
 pub mod circuit;
 pub mod conversion;
 pub mod document;

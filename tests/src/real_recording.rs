@@ -114,6 +114,45 @@ pub fn build_real_take() -> Result<RealTake, Skip> {
     build().map_err(|reason| Skip { reason })
 }
 
+/// One recorded note as it was recorded, at the pitch the sound font states for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SingleNote {
+    /// Name of the recording in the sound font.
+    pub name: String,
+    /// The key that it is for.
+    pub key: i32,
+    /// At the take's sample rate, full scale 1.
+    pub samples: Vec<f32>,
+}
+
+/// Every recording of the clean electric guitar, each once, at the key nearest to the one that it was recorded for.
+///
+/// # Errors
+///
+/// As [`real_take`].
+pub fn single_notes() -> Result<Vec<SingleNote>, Skip> {
+    let read = || -> Result<Vec<SingleNote>, String> {
+        let file = File::open(SOUND_FONT).map_err(|error| error.to_string())?;
+        let font = SoundFont::new(&mut BufReader::new(file)).map_err(|error| error.to_string())?;
+        // The keys of a guitar with 22 frets in standard tuning.
+        let mut notes: Vec<(usize, i32, SingleNote)> = Vec::new();
+        for key in 40..=86 {
+            let region = region(&font, key)?;
+            let (sample, off) = (region.get_sample_id(), (key - region.get_root_key()).abs());
+            let nearer = notes.iter().any(|(other, other_off, _)| *other == sample && *other_off <= off);
+            if nearer {
+                continue;
+            }
+            notes.retain(|(other, _, _)| *other != sample);
+            let samples = plucked(&font, &Note { key, start: 0.0, duration: 3.0 })?;
+            let name = font.get_sample_headers()[sample].get_name().to_string();
+            notes.push((sample, off, SingleNote { name, key, samples }));
+        }
+        Ok(notes.into_iter().map(|(_, _, note)| note).collect())
+    };
+    read().map_err(|reason| Skip { reason })
+}
+
 /// Ends a check that cannot run here: prints why. In continuous integration, where everything is installed, that is a failure.
 ///
 /// # Panics

@@ -13,6 +13,10 @@ mod anything;
 mod bench;
 #[path = "command_line/binary.rs"]
 mod binary;
+#[path = "command_line/calibrating.rs"]
+mod calibrating;
+#[path = "command_line/calibrating_by_recordings.rs"]
+mod calibrating_by_recordings;
 #[path = "command_line/checking.rs"]
 mod checking;
 #[path = "command_line/curves.rs"]

@@ -2,6 +2,7 @@
 
 mod audition;
 mod bundle;
+mod calibrate;
 mod check;
 mod curve;
 mod find;
@@ -31,6 +32,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Sheet(arguments) => sheet::run(arguments),
         Command::Survey(arguments) => survey::run(arguments),
         Command::Find(arguments) => find::run(arguments),
+        Command::Calibrate(arguments) => calibrate::run(arguments),
         Command::Bundle(arguments) => bundle::run(arguments),
     }
 }

@@ -34,7 +34,10 @@ pub fn voice(pickup: &Pickup, hertz: f64) -> f64 {
     10.0_f64.powf((pickup.output_db + voicing_db(&pickup.voicing, hertz)) / 20.0)
 }
 
-fn voicing_db(knots: &[(f64, f64)], hertz: f64) -> f64 {
+/// The voicing at a frequency (in hertz), in dB, by its knots: see [`voice`].
+///
+/// Expects knots in ascending order.
+pub fn voicing_db(knots: &[(f64, f64)], hertz: f64) -> f64 {
     let after = knots.partition_point(|&(knot, _)| knot <= hertz);
     match (after.checked_sub(1).map(|before| knots[before]), knots.get(after)) {
         (None, None) => 0.0,

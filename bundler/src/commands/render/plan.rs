@@ -87,7 +87,7 @@ fn contradictions(arguments: &Render) -> Vec<Failure> {
 }
 
 /// Whether a setting `K=V` moves the selector.
-pub(super) fn sets_position(setting: &str) -> bool {
+pub(in crate::commands) fn sets_position(setting: &str) -> bool {
     setting.split('=').next().is_some_and(|key| key.trim() == "position")
 }
 

@@ -1,0 +1,24 @@
+//! A guitar's figures from what its player can measure: a meter, known capacitors, recordings.
+//!
+//! [`inductance_and_capacitance`] turns two resonances into a coil's L and C. [`calibrate`] fits a guitar to recordings of it: it
+//! listens for notes, names the string of each by its stiffness, and fits places, widths, nulls, level and voicing of the pickups to
+//! how strong the partials are.
+
+mod checks;
+mod combs;
+mod figures;
+mod fitting;
+mod listening;
+mod naming;
+mod resonance;
+mod robust;
+mod session;
+
+pub use checks::Complaint;
+pub use combs::Comb;
+pub use figures::{Calibrated, CalibratedPickup, CalibratedString, Figure, PassReport};
+pub use fitting::Known;
+pub use listening::{Heard, HeardNote, listen};
+pub use naming::{FRETS, Place, StringFigures, name};
+pub use resonance::{LoadedResonance, Reactances, ResonanceError, damped, inductance_and_capacitance, peak};
+pub use session::{Pass, Position, Session, calibrate};

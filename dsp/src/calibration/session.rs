@@ -1,0 +1,209 @@
+//! A session: several passes on one guitar, fitted together.
+
+use num_complex::Complex64;
+
+use super::checks::{self, Complaint};
+use super::combs::{Comb, combs};
+use super::figures::{Calibrated, figures};
+use super::fitting::{self, Datum, Fit, Known, Layout, Task};
+use super::listening::{Heard, HeardNote, listen};
+use super::naming::{Place, StringFigures, name};
+use crate::circuit::{Grid, Responses};
+use crate::document::Guitar;
+use crate::string::StiffString;
+
+/// What is recorded, and with what.
+#[derive(Debug, Clone)]
+pub struct Session<'a> {
+    /// The guitar as its document describes it so far.
+    pub guitar: &'a Guitar,
+    /// How well the place of each pickup is known already.
+    pub known: Vec<Known>,
+    /// The positions of the selector as the recorded circuit has them.
+    pub positions: Vec<Position>,
+    /// The grid that their responses are on.
+    pub grid: Grid,
+    /// The recordings.
+    pub passes: Vec<Pass<'a>>,
+}
+
+/// A position of the selector.
+#[derive(Debug, Clone)]
+pub struct Position {
+    /// For people: `position 1 (bridge)`.
+    pub name: String,
+    /// One response per pickup at the jack.
+    pub responses: Responses,
+}
+
+/// One recording: notes one at a time, open strings and frets 5, 7, 12, in any order.
+#[derive(Debug, Clone)]
+pub struct Pass<'a> {
+    /// For people: the file, or what it was called.
+    pub name: String,
+    /// Which of the positions.
+    pub position: usize,
+    /// The recording, in full scale 1.
+    pub samples: &'a [f32],
+    /// In hertz.
+    pub sample_rate: f64,
+}
+
+/// A pass as it was heard.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct HeardPass {
+    pub(super) heard: Heard,
+    /// Where each note was played; none where no string can have.
+    pub(super) places: Vec<Option<Place>>,
+}
+
+/// Responses of a position at any frequency.
+pub(super) struct Circuit<'a> {
+    grid: &'a Grid,
+    responses: &'a Responses,
+    signs: Vec<f64>,
+}
+
+impl<'a> Circuit<'a> {
+    pub(super) fn new(session: &'a Session<'_>, position: usize) -> Self {
+        let signs = session.guitar.pickups.iter().map(|pickup| pickup.signal_sign()).collect();
+        Self { grid: &session.grid, responses: &session.positions[position].responses, signs }
+    }
+
+    /// Response of each pickup, with the sign of its winding and magnet.
+    pub(super) fn at(&self, hertz: f64) -> Vec<Complex64> {
+        let (first, weights) = self.grid.cubic(hertz);
+        let of = |pickup: usize| (0..4).map(|k| self.responses.at(pickup, first + k) * weights[k]).sum::<Complex64>();
+        self.signs.iter().enumerate().map(|(pickup, sign)| sign * of(pickup)).collect()
+    }
+}
+
+/// Fits a guitar to what was recorded of it.
+///
+/// Passes that do not fit are named and left out; what recordings do not determine stays as it was.
+///
+/// # Panics
+/// When a pass is in a position that there is not, or there is not one [`Known`] per pickup.
+pub fn calibrate(session: &Session<'_>) -> Calibrated {
+    assert_eq!(
+        session.known.len(),
+        session.guitar.pickups.len(),
+        "it is said of each pickup how well its place is known"
+    );
+    let strings = StiffString::all(session.guitar);
+    let heard: Vec<Heard> = session.passes.iter().map(|pass| listen(pass.samples, pass.sample_rate)).collect();
+    let notes: Vec<&HeardNote> = heard.iter().flat_map(|heard| &heard.notes).collect();
+    let (names, of_strings) = name(&notes, &strings);
+    let mut names = names.into_iter();
+    let mut passes = Vec::new();
+    for heard in heard {
+        let places = names.by_ref().take(heard.notes.len()).collect();
+        passes.push(HeardPass { heard, places });
+    }
+    let mut complaints = checks::listened(session, &passes);
+    let tuned = tuned(session.guitar, &of_strings);
+    let data: Vec<Datum> = data(session, &tuned, &passes, &complaints);
+    let wrong = checks::positions(session, &passes, &data);
+    complaints.extend(wrong);
+    let fitted = fitted(session, &tuned, &data, &complaints);
+    let combs = fitted.as_ref().map(|(_, combs)| combs.clone()).unwrap_or_default();
+    let figures = figures(session, &passes, &of_strings, fitted.as_ref().map(|(fit, _)| fit), complaints);
+    Calibrated { combs, ..figures }
+}
+
+/// The strings as they are tuned and as stiff as they were found.
+fn tuned(guitar: &Guitar, figures: &[StringFigures]) -> Vec<StiffString> {
+    let strings = StiffString::all(guitar);
+    let tuned = |(string, figures): (StiffString, &StringFigures)| StiffString {
+        fundamental: string.fundamental * (figures.cents.0 / 1200.0).exp2(),
+        inharmonicity: string.inharmonicity * figures.log_stiffness.0.exp(),
+        ..string
+    };
+    strings.into_iter().zip(figures).map(tuned).collect()
+}
+
+/// Every partial of every note that can be used. Notes are counted through all passes.
+fn data(session: &Session<'_>, strings: &[StiffString], passes: &[HeardPass], complaints: &[Complaint]) -> Vec<Datum> {
+    let mut data = Vec::new();
+    let mut note = 0;
+    for (index, pass) in passes.iter().enumerate() {
+        let circuit = Circuit::new(session, session.passes[index].position);
+        for (heard, place) in pass.heard.notes.iter().zip(&pass.places) {
+            let own = note;
+            note += 1;
+            let Some(place) = place.filter(|_| !heard.crowded && !heard.clipped) else { continue };
+            if complaints.iter().any(|complaint| complaint.leaves_out(index)) {
+                continue;
+            }
+            data.extend(partials(heard, place, own, index, strings, &circuit));
+        }
+    }
+    data
+}
+
+fn partials<'a>(
+    heard: &'a HeardNote,
+    place: Place,
+    note: usize,
+    pass: usize,
+    strings: &[StiffString],
+    circuit: &'a Circuit<'_>,
+) -> impl Iterator<Item = Datum> + use<'a> {
+    /// What a partial holds beside itself whatever is played, relative to the strongest: a magnet's distortion, in dB.
+    const CLEAN_DB: f64 = -42.0;
+    let string = strings[place.string].fretted(f64::from(place.fret));
+    let strongest = heard.partials.iter().map(|partial| partial.level_db).fold(f64::MIN, f64::max);
+    let across = if strings.len() < 2 { 0.0 } else { place.string as f64 / (strings.len() - 1) as f64 - 0.5 };
+    heard.partials.iter().map(move |partial| {
+        let beside = 10f64.powf(partial.noise_db / 20.0).hypot(10f64.powf((strongest + CLEAN_DB) / 20.0));
+        let share = beside / 10f64.powf(partial.level_db / 20.0);
+        // What else is there adds its power, on the average.
+        let alone_db = 10.0 * (1.0 - share * share).max(0.1).log10();
+        Datum {
+            note,
+            pass,
+            string: place.string,
+            across,
+            n: partial.n as f64,
+            hertz: partial.hertz,
+            wavenumber: partial.n as f64 * std::f64::consts::PI / (1e3 * string.length),
+            level_db: partial.level_db + alone_db,
+            // 20 lg (1 + x) is 8.7 x; what is not there at all says little.
+            noise_db: 8.7 * share.min(3.0),
+            responses: circuit.at(partial.hertz),
+        }
+    })
+}
+
+/// The fit to what is left, and its combs; none when that is nothing.
+fn fitted(
+    session: &Session<'_>,
+    strings: &[StiffString],
+    data: &[Datum],
+    complaints: &[Complaint],
+) -> Option<(Fit, Vec<Comb>)> {
+    let used = |datum: &&Datum| !complaints.iter().any(|complaint| complaint.leaves_out(datum.pass));
+    let mut data: Vec<Datum> = data.iter().filter(used).cloned().collect();
+    let reference = reference(session, &data)?;
+    let mut notes: Vec<usize> = data.iter().map(|datum| datum.note).collect();
+    notes.dedup();
+    // Notes without data have no parameters.
+    for datum in &mut data {
+        datum.note = notes.binary_search(&datum.note).ok()?;
+    }
+    let layout = Layout {
+        pickups: session.guitar.pickups.len(),
+        strings: session.guitar.strings.len(),
+        passes: session.passes.len(),
+        notes: notes.len(),
+    };
+    let task = Task { guitar: session.guitar, known: &session.known, layout, data, reference };
+    let fit = fitting::fit(&task);
+    let combs = combs(session, strings, &task.data, &fit);
+    Some((fit, combs))
+}
+
+/// The pickup that others are compared with: of those that are heard, the one nearest the neck.
+pub(super) fn reference(session: &Session<'_>, data: &[Datum]) -> Option<usize> {
+    (0..session.guitar.pickups.len()).rev().find(|&pickup| data.iter().any(|datum| datum.is_heard(pickup)))
+}
