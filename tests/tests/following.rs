@@ -9,6 +9,10 @@ mod running;
 #[path = "following/level.rs"]
 mod level;
 
+/// What does not change.
+#[path = "following/steady.rs"]
+mod steady;
+
 /// Takes and engines to try it with.
 #[path = "following/stage.rs"]
 mod stage;

@@ -43,7 +43,7 @@ fn the_coil_behind_the_solvers_resonances_is_found_again() {
     for (index, pickup) in guitar.pickups.iter().enumerate() {
         let measured = loads.map(|cable| {
             let position = [1, 2, 3][index];
-            let controls = Controls { position, load: Load { cable, input, ..Load::default() }, ..Controls::default() };
+            let controls = Controls { position, load: Load { cable, input }, ..Controls::default() };
             let lowered = lower(&assembly, &controls, Loaded::Yes);
             let mna = Mna::new(&lowered.netlist);
             let level = |hertz: f64| mna.transfer(lowered.jack, hertz).unwrap()[index].norm();

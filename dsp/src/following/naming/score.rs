@@ -75,13 +75,18 @@ impl Scorer {
                 best = (sum, cents);
             }
         }
+        // Between the steps, by a parabola: a pitch that steps would waver.
+        let step = Self::COARSE / 2;
+        let beside = [best.1 - step, best.1 + step].map(|cents| self.sum(peaks, &partials, cents, mask));
+        let curvature = beside[0] - 2.0 * best.0 + beside[1];
+        let off = if curvature < 0.0 { 0.5 * (beside[0] - beside[1]) / curvature * step as f32 } else { 0.0 };
         let mut of_partials = [0.0; PARTIALS];
         let fundamental = partials.fundamental(best.1);
         for (n, value) in of_partials.iter_mut().enumerate().take(partials.count) {
             *value = self.partial(peaks, &partials, n, fundamental);
         }
         let penalty = Self::penalty(best.1);
-        Score { sum: best.0, cents: best.1 as f32 + Self::SHARP, penalty, partials: of_partials }
+        Score { sum: best.0, cents: best.1 as f32 + off.clamp(-1.0, 1.0) + Self::SHARP, penalty, partials: of_partials }
     }
 
     fn penalty(cents: i32) -> f32 {
