@@ -45,7 +45,7 @@ const FALL: f32 = 0.3;
 /// What notes that are not heard start with, relative to what is usual.
 const OTHERS: f32 = 0.1;
 /// Rounds of a fit.
-const ROUNDS: usize = 40;
+const ROUNDS: usize = 16;
 
 struct Frame<'a> {
     middle: usize,
