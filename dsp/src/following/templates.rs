@@ -109,11 +109,10 @@ impl Partials {
     fn new(source: &Source, string: usize, fret: usize, plucked: f64) -> Self {
         let open = source.strings[string];
         let fretted = open.fretted(fret as f64);
-        let rung = |hertz: f64| (-decay(source.guitar.strings[string].material, fret, hertz) * Templates::RUNG).exp();
+        let material = source.guitar.strings[string].material;
         let partial = |n: usize| {
             let (hertz, wavenumber) = (fretted.partial(n), n as f64 * std::f64::consts::PI / fretted.length);
-            // A note is not plucked at one point, and not always at the same: nulls of the plucking place are filled.
-            let amplitude = ((wavenumber * plucked).sin().powi(2) + 0.05).sqrt() / n as f64 * rung(hertz);
+            let amplitude = pluck(n, wavenumber, plucked) * (-decay(material, fret, hertz) * Templates::RUNG).exp();
             (hertz, amplitude, source.sensed(string, hertz, wavenumber))
         };
         Self((1..=fretted.partials_below(Lattice::ANALYSED_HERTZ)).map(partial).collect())
@@ -150,6 +149,12 @@ fn continue_upwards(known: &[f32], beyond: &mut [f32]) {
     let mean = top.iter().sum::<f32>() / top.len().max(1) as f32;
     let edge = known.len() as f32;
     beyond.iter_mut().enumerate().for_each(|(i, value)| *value = mean * (edge / (edge + i as f32)).powi(4));
+}
+
+/// Amplitude of partial `n` of a string that is plucked so far from the bridge, in metres. A note is not plucked at one point, and not
+/// always at the same: nulls of the plucking place are filled.
+pub(super) fn pluck(n: usize, wavenumber: f64, place: f64) -> f64 {
+    ((wavenumber * place).sin().powi(2) + 0.05).sqrt() / n as f64
 }
 
 /// Decay of a partial, in nepers per second: the reference study's fit, as `string::synthesis` has it.

@@ -35,7 +35,7 @@ pub(in crate::calibration) fn best(data: &[&Datum], rest: &[f64], sd: &[f64], le
 fn at(data: &[&Datum], rest: &[f64], sd: &[f64], level_sd: f64, tilt_sd: f64, pluck: f64) -> Best {
     let left: Vec<f64> =
         data.iter().zip(rest).map(|(datum, rest)| datum.level_db - rest - datum.plucked_db(pluck)).collect();
-    let (mut level, mut tilt) = (super::super::robust::median(&left), 0.0);
+    let (mut level, mut tilt) = (crate::calibration::robust::median(&left), 0.0);
     for _ in 0..3 {
         let (mut s, mut sx, mut sxx) = (level_sd.powi(-2), 0.0, tilt_sd.powi(-2));
         let (mut sy, mut sxy) = (0.0, 0.0);

@@ -1,6 +1,7 @@
 //! The partials of one note: f_n = n f0 sqrt(1 + B n^2).
 
 use super::spectrum::Spectrum;
+use crate::calibration::robust::{biweight, deviation};
 
 /// A note's partials as a stiff string has them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,9 +106,9 @@ fn line(points: &[Point], spacing: f64) -> Option<Series> {
             return None;
         }
         let residuals: Vec<f64> = coordinates.iter().map(|&(x, y, w)| (y - intercept - slope * x) * w.sqrt()).collect();
-        let scale = super::super::robust::deviation(&residuals).max(1e-9);
+        let scale = deviation(&residuals).max(1e-9);
         for (robust, residual) in robust.iter_mut().zip(&residuals) {
-            *robust = super::super::robust::biweight(residual / scale).max(1e-6);
+            *robust = biweight(residual / scale).max(1e-6);
         }
         let count = robust.iter().filter(|&&robust| robust > 0.1).count();
         let sd = scale * (s / determinant).sqrt() / intercept;

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::following::lattice::Lattice;
 use crate::following::source::Source;
-use crate::following::templates::{Templates, decay};
+use crate::following::templates::{Templates, decay, pluck};
 use crate::following::window::Window;
 
 /// A note that is heard: a string at a fret, at a pitch.
@@ -113,9 +113,8 @@ impl Partials {
         let power = |&(plucked, rung): &(f64, f64)| {
             let of_partial = move |n: usize| {
                 let (hertz, wavenumber) = partial(n);
-                // A note is not plucked at one point, and not always at the same: nulls of the plucking place are filled.
-                let shape = ((wavenumber * plucked).sin().powi(2) + 0.05) / (n * n) as f64;
-                (shape * (-2.0 * decay(material, fret, hertz) * rung).exp()) as f32
+                let rung = (-decay(material, fret, hertz) * rung).exp();
+                (pluck(n, wavenumber, plucked) * rung).powi(2) as f32
             };
             (1..=count).map(of_partial)
         };
