@@ -16,6 +16,7 @@ mod lattice;
 mod live;
 mod look;
 mod naming;
+mod notes;
 mod prepared;
 mod room;
 mod source;

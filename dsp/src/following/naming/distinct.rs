@@ -1,9 +1,9 @@
 //! Several pitches at once sound on as many strings.
 
 /// Strings for which subsets are counted; guitars with more have their pitches named one by one.
-pub(super) const MOST_STRINGS: usize = 8;
+pub(in crate::following) const MOST_STRINGS: usize = 8;
 /// Pitches that are named together.
-pub(super) const MOST_PITCHES: usize = 6;
+pub(in crate::following) const MOST_PITCHES: usize = 6;
 const SUBSETS: usize = 1 << MOST_STRINGS;
 
 /// Replaces the likelihoods of each pitch's strings (`weights[pitch][string]`) by the posterior under which no two pitches are

@@ -3,8 +3,9 @@
 use super::distinct::{MOST_PITCHES, MOST_STRINGS, make_distinct};
 use super::pitch::Pitch;
 use super::tracker::Tracker;
+use crate::following::notes::Voice;
+use crate::following::room::Room;
 use crate::following::templates::Templates;
-use crate::following::whole::Voice;
 
 /// What is known about a note: a pitch from one pluck to the next.
 #[derive(Debug, Clone, Copy)]
@@ -75,22 +76,32 @@ impl Tracker {
         self.sounding.iter().filter_map(|&semitone| Some((self.pitches[semitone].plucked, self.evidence(semitone)?)))
     }
 
-    /// What sounds in a frame: `now` as it is heard in it, `plucked` by all that is known about the plucks it comes from.
-    pub(in crate::following) fn voices(&self, now: &[NoteEvidence], plucked: &[NoteEvidence]) -> Vec<Voice> {
-        let notes = now.iter().zip(plucked).filter(|(_, plucked)| !plucked.ghost);
-        let mut weights: Vec<_> = notes.map(|(now, plucked)| (now, plucked, self.weights(plucked))).collect();
-        weights.sort_by_key(|(_, plucked, _)| !plucked.strong);
-        let strong = weights.iter().filter(|(_, plucked, _)| plucked.strong).count().min(MOST_PITCHES);
-        if strong > 1 {
-            let mut together: Vec<_> = weights[..strong].iter().map(|(_, _, weights)| *weights).collect();
-            make_distinct(&mut together, self.strings.len());
-            weights.iter_mut().zip(together).for_each(|((_, _, weights), distinct)| *weights = distinct);
+    /// Writes what sounds in a frame: of each note what is heard in it, and all that is known about the pluck it comes from.
+    pub(in crate::following) fn voices(&self, notes: &[(NoteEvidence, NoteEvidence)], voices: &mut Room<Voice>) {
+        voices.clear();
+        let mut weights = [[0.0; MOST_STRINGS]; MOST_PITCHES];
+        let of = |strong| notes.iter().filter(move |(_, plucked)| !plucked.ghost && plucked.strong == strong);
+        let sorted = || of(true).chain(of(false)).take(MOST_PITCHES);
+        for (weights, (_, plucked)) in weights.iter_mut().zip(sorted()) {
+            *weights = self.weights(plucked);
         }
-        weights.iter().flat_map(|(now, plucked, weights)| self.on_strings(now, plucked, weights)).collect()
+        let strong = of(true).count().min(MOST_PITCHES);
+        if strong > 1 {
+            make_distinct(&mut weights[..strong], self.strings.len());
+        }
+        for (weights, (now, plucked)) in weights.iter().zip(sorted()) {
+            self.on_strings(now, plucked, weights, voices);
+        }
     }
 
     /// The voices of a note on every string that it may be on.
-    fn on_strings(&self, now: &NoteEvidence, plucked: &NoteEvidence, weights: &[f32; MOST_STRINGS]) -> Vec<Voice> {
+    fn on_strings(
+        &self,
+        now: &NoteEvidence,
+        plucked: &NoteEvidence,
+        weights: &[f32; MOST_STRINGS],
+        voices: &mut Room<Voice>,
+    ) {
         /// Strings less likely than this share of the likeliest are left out.
         const UNLIKELY: f32 = 0.02;
         let most = weights.iter().fold(f32::MIN_POSITIVE, |max, &value| max.max(value));
@@ -100,7 +111,7 @@ impl Tracker {
             let ratio = ((bent + now.cents[string]) / 1200.0).exp2();
             (likely > UNLIKELY).then_some(Voice { note: string * Templates::FRETS + fret, ratio, likely })
         };
-        (0..self.strings.len()).filter_map(voice).collect()
+        voices.extend((0..self.strings.len()).filter_map(voice));
     }
 
     /// Likelihoods of a note's strings, of sum 1.

@@ -1,102 +1,55 @@
 //! Which notes sound at each moment, and what the whole of each says about its string.
 
 use std::collections::HashMap;
-use std::sync::Arc;
 
-use super::moments::Moment;
-use super::plucks::{Pluck, plucks};
-use super::voices::Voice;
-use crate::following::factorisation::Factorisation;
-use crate::following::look::Look;
-use crate::following::naming::{NoteEvidence, Patience, Tracker};
+use crate::following::naming::{NoteEvidence, Patience};
+use crate::following::notes::{Ear, Moment, Pluck, Plucks, Voice};
 use crate::following::prepared::Prepared;
+use crate::following::room::Room;
 use crate::following::source::Source;
 use crate::following::templates::Templates;
 use crate::following::window::Window;
 
+const ROUNDS: usize = 6;
+
 /// What sounds at each moment, one list per moment.
 pub(super) fn listen(source: &Source, prepared: &Prepared, samples: &[f32], moments: &[Moment]) -> Vec<Vec<Voice>> {
-    let templates = &prepared.templates;
-    let mut ear = Ear::new(source, prepared);
-    let heard: Vec<Vec<(Pluck, NoteEvidence)>> =
-        moments.iter().map(|moment| ear.listen(templates, samples, moment.middle)).collect();
+    let long = Window::symmetric(2 * prepared.size.frame);
+    let mut ear = Ear::new(source, prepared, long, Patience::WHOLE);
+    let mut heard: Vec<Vec<(Pluck, NoteEvidence)>> = Vec::with_capacity(moments.len());
+    for (place, moment) in moments.iter().enumerate() {
+        if place > 0 && moments[place - 1].middle == moment.middle {
+            heard.push(heard[place - 1].clone());
+        } else {
+            hear(&mut ear, &prepared.templates, samples, moment.middle);
+            heard.push(ear.heard().collect());
+        }
+    }
     // The last that is known about a note counts for all of it.
     let notes: HashMap<Pluck, NoteEvidence> = heard.iter().flatten().copied().collect();
-    let plucked = plucks(&heard, moments);
-    let voices = |sounding: &Vec<(Pluck, NoteEvidence)>| {
-        let now: Vec<NoteEvidence> = sounding.iter().map(|(_, note)| *note).collect();
-        let known: Vec<NoteEvidence> = sounding.iter().map(|(pluck, _)| notes[&plucked[pluck]]).collect();
-        ear.tracker.voices(&now, &known)
-    };
-    heard.iter().map(voices).collect()
+    let mut plucks = Plucks::new();
+    let mut voices = Room::for_up_to(Ear::VOICES);
+    let mut all = Vec::with_capacity(moments.len());
+    for (place, sounding) in heard.iter().enumerate() {
+        plucks.begin(place, moments[place].segment);
+        let known = |(pluck, now): &(Pluck, NoteEvidence)| (*now, notes[&plucks.hear(place, *pluck, now)]);
+        let pairs: Vec<_> = sounding.iter().map(known).collect();
+        ear.tracker.voices(&pairs, &mut voices);
+        all.push(voices.to_vec());
+    }
+    all
 }
 
-/// Hears pitches frame by frame.
-struct Ear {
-    short: Look,
-    long: Look,
-    weighted: Vec<f32>,
-    factorisation: Factorisation,
-    tracker: Tracker,
-    strongest: f32,
-    last: Option<(usize, Vec<(Pluck, NoteEvidence)>)>,
-}
-
-impl Ear {
-    const ROUNDS: usize = 6;
-    /// How far a frame starts towards what is usual, rather than where the frame before ended.
-    const RELAX: f32 = 0.3;
-    const COMPETITION: f32 = 0.3;
-    const COMPETITION_FLOOR: f32 = 1e-3;
-    /// Strings are named down to this share of the strongest level.
-    const NAMED: f32 = 0.003;
-
-    fn new(source: &Source, prepared: &Prepared) -> Self {
-        let Prepared { size, window, templates, .. } = prepared;
-        let long = Arc::new(Window::symmetric(2 * size.frame));
-        Self {
-            short: Look::new(window.clone(), size.rate, templates.bins),
-            long: Look::new(long, size.rate, 0),
-            weighted: vec![0.0; templates.bins],
-            factorisation: Factorisation::new(templates),
-            tracker: Tracker::new(&source.strings, templates, Patience::WHOLE),
-            strongest: 0.0,
-            last: None,
-        }
+fn hear(ear: &mut Ear, templates: &Templates, samples: &[f32], middle: usize) {
+    let [short, long] = ear.lengths();
+    if !ear.look(templates, around(samples, middle, short)) {
+        return;
     }
-
-    fn listen(&mut self, templates: &Templates, samples: &[f32], middle: usize) -> Vec<(Pluck, NoteEvidence)> {
-        if let Some((_, heard)) = self.last.as_ref().filter(|(last, _)| *last == middle) {
-            return heard.clone();
-        }
-        self.hear(templates, samples, middle);
-        let heard: Vec<_> = self.tracker.notes().map(|(frame, note)| (Pluck::new(frame, &note), note)).collect();
-        self.last = Some((middle, heard.clone()));
-        heard
+    for _ in 0..ROUNDS {
+        ear.round(templates);
     }
-
-    fn hear(&mut self, templates: &Templates, samples: &[f32], middle: usize) {
-        self.short.at(around(samples, middle, self.short.length()));
-        let level = self.short.weigh(templates, &mut self.weighted);
-        self.strongest = level.max(self.strongest);
-        if !self.tracker.is_possible() || level < Self::NAMED * self.strongest {
-            self.tracker.rest();
-            return;
-        }
-        self.factorisation.take(&self.weighted);
-        self.factorisation.relax(templates, Self::RELAX);
-        self.factorisation.estimate(templates);
-        for _ in 0..Self::ROUNDS {
-            self.factorisation.round(templates);
-        }
-        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
-        self.long.at(around(samples, middle, self.long.length()));
-        self.short.find_peaks();
-        self.long.find_peaks();
-        self.tracker.listen(templates, &self.factorisation.activations);
-        for _ in 0..self.tracker.rounds(usize::MAX) {
-            self.tracker.score_next(&self.short.peaks, &self.long.peaks);
-        }
+    for _ in 0..ear.attend(templates, around(samples, middle, long)) {
+        ear.score();
     }
 }
 

@@ -6,26 +6,19 @@
 //!      ─> sounding: every moment fitted by these notes at their pitch, smoothed forwards and backwards
 //! ```
 
-mod fitting;
 mod listening;
 mod moments;
-mod plucks;
-mod shown;
 mod sounding;
-mod voices;
 
 use std::sync::Arc;
 
-use fitting::Fitting;
 use listening::listen;
 use moments::moments;
-use shown::{Shown, Sounding};
 use sounding::sounding;
-pub(super) use voices::Voice;
-use voices::Voices;
 
 use super::decimator::Decimator;
 use super::frame::FrameSize;
+use super::notes::{Fitting, Shown, Sounding, Voices};
 use super::prepared::Prepared;
 use super::source::Source;
 use crate::string::Playing;

@@ -1,11 +1,8 @@
 //! What sounds, moment by moment, small enough to be kept for a whole take.
 
-use super::fitting::Fitting;
 use super::listening::around;
-use super::moments::Moment;
-use super::shown::Sounding;
-use super::voices::{Voice, Voices};
 use crate::following::look::Look;
+use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices};
 use crate::following::prepared::Prepared;
 use crate::following::templates::Templates;
 

@@ -21,7 +21,7 @@ pub(in crate::following) struct Voice {
 /// Partials of every note in several manners of plucking, drawn where they are heard. Templates stand on documented pitches;
 /// a partial that lies half a bin beside them is taken for something else, or for another string.
 #[derive(Debug, Clone)]
-pub(super) struct Voices {
+pub(in crate::following) struct Voices {
     notes: Vec<Partials>,
     lobe: Vec<f32>,
     spacing: f32,
@@ -46,15 +46,20 @@ impl Voices {
     const PLUCKED: [(f64, f64); Self::MANNERS] =
         [(0.09, 0.05), (0.09, 0.5), (0.13, 0.05), (0.13, 0.5), (0.18, 0.05), (0.18, 0.5), (0.10, 0.15), (0.16, 0.15)];
     /// Manners of plucking.
-    pub(super) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
+    pub(in crate::following) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
     /// So many of them are tried on a note whose pitch is known; the others are those of the templates.
-    pub(super) const FITTED: usize = 6;
+    pub(in crate::following) const FITTED: usize = 6;
     /// Points of the lobe per bin.
     const PER_BIN: f32 = 32.0;
     /// Partials are drawn up to this many bins from their middle; beyond what is left is below -60 dB.
     const BINS: f32 = 6.0;
 
-    pub(super) fn new(source: &Source, lattice: &Lattice, window: &Window, templates: &Templates) -> Self {
+    pub(in crate::following) fn new(
+        source: &Source,
+        lattice: &Lattice,
+        window: &Window,
+        templates: &Templates,
+    ) -> Self {
         let notes = 0..source.strings.len() * Templates::FRETS;
         let lobe = |place: usize| window.lobe(place as f64 / f64::from(Self::PER_BIN)).powi(2);
         Self {
@@ -67,7 +72,7 @@ impl Voices {
 
     /// Writes the weighted spectrum at the jack of a note that sounds `ratio` above what is documented, of sum 1; gives what
     /// the sum was.
-    pub(super) fn spectrum(&self, note: usize, ratio: f32, manner: usize, row: &mut [f32]) -> f32 {
+    pub(in crate::following) fn spectrum(&self, note: usize, ratio: f32, manner: usize, row: &mut [f32]) -> f32 {
         row.fill(0.0);
         let partials = &self.notes[note];
         let count = partials.sensed.len();
@@ -82,7 +87,13 @@ impl Voices {
     }
 
     /// Adds the power of a note's string, by the squares of its amplitudes in all manners.
-    pub(super) fn add_power(&self, note: usize, ratio: f32, squares: &[f32; Self::MANNERS], row: &mut [f32]) {
+    pub(in crate::following) fn add_power(
+        &self,
+        note: usize,
+        ratio: f32,
+        squares: &[f32; Self::MANNERS],
+        row: &mut [f32],
+    ) {
         let partials = &self.notes[note];
         let count = partials.sensed.len();
         for i in 0..count {

@@ -4,19 +4,20 @@ use std::sync::Arc;
 
 use super::voices::{Voice, Voices};
 use crate::following::factorisation::{add, dot};
+use crate::following::room::Room;
 use crate::following::templates::Templates;
 
 /// Fits a frame by the notes that are heard at their pitches, with the templates of all others beside them, by the updates
-/// of [`crate::following::factorisation`].
+/// of [`crate::following::factorisation`]. Allocates nothing after [`Fitting::new`].
 #[derive(Debug, Clone)]
-pub(super) struct Fitting {
+pub(in crate::following) struct Fitting {
     voices: Arc<Voices>,
     /// Sum of every template's spectrum as voices are drawn.
     sums: Arc<[f32]>,
     drawn: Vec<f32>,
-    parts: Vec<Part>,
+    parts: Room<Part>,
     /// Pitches of the voices among them.
-    voiced: Vec<usize>,
+    voiced: Room<usize>,
     estimate: Vec<f32>,
     ratio: Vec<f32>,
 }
@@ -39,19 +40,19 @@ enum Row {
 
 /// What one row stands for: a note in one manner of plucking.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Sound {
-    pub(super) note: usize,
-    pub(super) manner: usize,
+pub(in crate::following) struct Sound {
+    pub(in crate::following) note: usize,
+    pub(in crate::following) manner: usize,
 }
 
 impl Fitting {
     /// Voices that are fitted at most: a few pitches, each on several strings.
-    pub(super) const MOST: usize = 16;
+    pub(in crate::following) const MOST: usize = 16;
     const SPARSITY: f32 = 0.02;
     /// Share of the strongest activation below which a row is left out of a round.
     const WEAK: f32 = 1e-4;
 
-    pub(super) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
+    pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
         let mut row = vec![0.0; templates.bins];
         let sum = |template: usize| {
             let manner = Voices::FITTED + template % Templates::PER_NOTE;
@@ -63,22 +64,27 @@ impl Fitting {
             voices,
             sums,
             drawn: vec![0.0; drawn * templates.bins],
-            parts: Vec::new(),
-            voiced: Vec::new(),
+            parts: Room::for_up_to(drawn + templates.count() + Templates::NOISES),
+            voiced: Room::for_up_to(Self::MOST),
             estimate: vec![0.0; templates.bins],
             ratio: vec![0.0; templates.bins],
         }
     }
 
     /// Forgets the frame before.
-    pub(super) fn begin(&mut self) {
+    pub(in crate::following) fn begin(&mut self) {
         self.parts.clear();
         self.voiced.clear();
     }
 
     /// Takes a note that is heard, and what it starts from in each manner of plucking. Beyond [`Fitting::MOST`] there is no
     /// room for more.
-    pub(super) fn add_voice(&mut self, templates: &Templates, voice: &Voice, start: impl Fn(usize) -> f32) {
+    pub(in crate::following) fn add_voice(
+        &mut self,
+        templates: &Templates,
+        voice: &Voice,
+        start: impl Fn(usize) -> f32,
+    ) {
         if self.voiced.len() == Self::MOST {
             return;
         }
@@ -93,7 +99,7 @@ impl Fitting {
     }
 
     /// Takes the templates of all other pitches, and what they start from. Comes after the voices.
-    pub(super) fn add_others(&mut self, templates: &Templates, start: impl Fn(usize) -> f32) {
+    pub(in crate::following) fn add_others(&mut self, templates: &Templates, start: impl Fn(usize) -> f32) {
         for template in 0..templates.count() + Templates::NOISES {
             let note = (template < templates.count()).then_some(template / Templates::PER_NOTE);
             if note.is_some_and(|note| self.voiced.contains(&templates.pitches[note])) {
@@ -109,17 +115,17 @@ impl Fitting {
     }
 
     /// Prepares for [`Fitting::round`].
-    pub(super) fn estimate(&mut self, templates: &Templates, spectrum: &[f32]) {
+    pub(in crate::following) fn estimate(&mut self, templates: &Templates, spectrum: &[f32]) {
         self.walk(templates, spectrum, |activation, _, _| activation);
     }
 
     /// One round over what sounds, for a weighted spectrum of sum 1.
-    pub(super) fn round(&mut self, templates: &Templates, spectrum: &[f32]) {
+    pub(in crate::following) fn round(&mut self, templates: &Templates, spectrum: &[f32]) {
         self.walk(templates, spectrum, |activation, row, ratio| activation * dot(row, ratio) / (1.0 + Self::SPARSITY));
     }
 
     /// What the notes are worth: amplitudes of their strings.
-    pub(super) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
+    pub(in crate::following) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
         self.parts.iter().filter_map(|part| Some((part.sound?, part.activation / part.sum)))
     }
 

@@ -9,12 +9,12 @@ use crate::string::Playing;
 
 /// A note at its pitch, in all manners of plucking.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Sounding {
-    pub(super) note: usize,
+pub(in crate::following) struct Sounding {
+    pub(in crate::following) note: usize,
     /// Pitch over the documented one.
-    pub(super) ratio: f32,
+    pub(in crate::following) ratio: f32,
     /// Squares of amplitudes, relative to the loudest of all notes.
-    pub(super) squares: [f32; Voices::MANNERS],
+    pub(in crate::following) squares: [f32; Voices::MANNERS],
 }
 
 impl Sounding {
@@ -22,7 +22,10 @@ impl Sounding {
     const NEGLIGIBLE: f32 = 1e-4;
 
     /// What sounds of all notes, by their amplitudes, in manner after manner of note after note, and by their pitches.
-    pub(super) fn all<'a>(amplitudes: &'a [f32], ratio: impl Fn(usize) -> f32 + 'a) -> impl Iterator<Item = Self> + 'a {
+    pub(in crate::following) fn all<'a>(
+        amplitudes: &'a [f32],
+        ratio: impl Fn(usize) -> f32 + 'a,
+    ) -> impl Iterator<Item = Self> + 'a {
         let loudest = amplitudes.iter().fold(0.0f32, |max, &value| max.max(value));
         let notes = amplitudes.chunks_exact(Voices::MANNERS).enumerate();
         let audible = notes.filter(move |(_, own)| own.iter().any(|&value| value > Self::NEGLIGIBLE * loudest));
@@ -34,21 +37,21 @@ impl Sounding {
 
 /// What the strings do, as it is shown to conversions.
 #[derive(Debug, Clone)]
-pub(super) struct Shown {
+pub(in crate::following) struct Shown {
     voices: Arc<Voices>,
     energies: StringEnergies,
-    pub(super) playing: Playing,
+    pub(in crate::following) playing: Playing,
     strongest: Vec<f32>,
 }
 
 impl Shown {
-    pub(super) fn new(voices: Arc<Voices>, energies: StringEnergies, templates: &Templates) -> Self {
+    pub(in crate::following) fn new(voices: Arc<Voices>, energies: StringEnergies, templates: &Templates) -> Self {
         let playing = Playing::unknown(templates.strings, templates.points);
         Self { voices, energies, playing, strongest: vec![0.0; templates.strings] }
     }
 
     /// Shows what sounds.
-    pub(super) fn show(&mut self, sounding: impl Iterator<Item = Sounding>) {
+    pub(in crate::following) fn show(&mut self, sounding: impl Iterator<Item = Sounding>) {
         self.strongest.fill(0.0);
         self.playing.stretch_mut().fill(1.0);
         for string in 0..self.strongest.len() {

@@ -1,0 +1,21 @@
+//! Notes that are heard at their own pitch, for whoever knows what comes after a moment.
+//!
+//! ```text
+//! beginnings: where notes begin ─> moments that look across none
+//! ear: pitches, and what is said about their strings ─> plucks: which pluck a pitch comes from
+//! fitting: a frame by these notes at their pitch ─> shown: what the strings do
+//! ```
+
+mod beginnings;
+mod ear;
+mod fitting;
+mod plucks;
+mod shown;
+mod voices;
+
+pub(super) use beginnings::{Beginnings, Moment};
+pub(super) use ear::Ear;
+pub(super) use fitting::Fitting;
+pub(super) use plucks::{Pluck, Plucks};
+pub(super) use shown::{Shown, Sounding};
+pub(super) use voices::{Voice, Voices};
