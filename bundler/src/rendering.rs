@@ -44,12 +44,19 @@ pub fn stream<T: Target>(
     if let Some(follower) = follower {
         engine = engine.following(follower);
     }
+    // What comes late is cut off at the beginning, and heard to its end behind the take.
+    let mut late = engine.latency();
+    let silence = vec![0.0; late];
     let mut heard = [0.0; BLOCK];
-    for block in take.chunks(BLOCK) {
+    for block in take.chunks(BLOCK).chain(silence.chunks(BLOCK)) {
         let heard = &mut heard[..block.len()];
         heard.copy_from_slice(block);
         engine.process(&scene, &mut [&mut *heard]);
-        hear(heard);
+        let cut = late.min(heard.len());
+        late -= cut;
+        if cut < heard.len() {
+            hear(&heard[cut..]);
+        }
     }
 }
 

@@ -27,6 +27,8 @@ pub enum Way {
     Static,
     /// Notes followed as it plays.
     Live,
+    /// Notes followed as it plays, looking ahead.
+    Ahead,
     /// Notes followed with the whole take known.
     Whole,
 }
@@ -91,6 +93,7 @@ pub fn distances(change: &Change, played: &Take, noise: u64, ways: &[Way]) -> Ve
         Way::Left => take.clone(),
         Way::Static => recorded.convert(&take, option),
         Way::Live => recorded.convert_following(&take, option, Follower::live),
+        Way::Ahead => recorded.convert_following(&take, option, Follower::ahead),
         Way::Whole => recorded.convert_following(&take, option, |source, rate| Follower::whole(source, rate, &take)),
     };
     ways.iter().map(|way| log_spectral_distance(&heard(way), &truth, f64::from(SAMPLE_RATE))).collect()

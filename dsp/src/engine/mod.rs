@@ -11,6 +11,7 @@
 mod bench;
 mod buffers;
 pub mod convolver;
+mod delay;
 pub mod loudness;
 mod matching;
 mod mixer;

@@ -3,6 +3,7 @@
 use super::bench::{Bench, Boundary, Workshop};
 use super::buffers::Buffers;
 use super::convolver::History;
+use super::delay::Delay;
 use super::matching::Matching;
 use super::mixer::Mixer;
 use super::scene::{Listen, Scene};
@@ -10,7 +11,7 @@ use crate::conversion::Target;
 use crate::filter::Size;
 use crate::following::Follower;
 
-/// Turns a take into what is heard, with no latency.
+/// Turns a take into what is heard, with no latency unless a follower looks ahead.
 ///
 /// **Contract.** After [`Engine::new`] nothing here allocates, locks, waits or asks the system for anything, so every
 /// method may be called on the audio thread. The work of a knob that moves (one design per bench and step) is done
@@ -26,6 +27,10 @@ use crate::following::Follower;
 /// - Another [`Listen`] fades in 2 ms, a new output gain over two steps.
 /// - Dry, A and B all run always, so that every change of `listen` is instant.
 ///
+/// **Latency.** With a follower that looks ahead of what is heard ([`Follower::latency`]), samples and scenes are delayed alike,
+/// dry too: what is heard is the same as without it, later, but for what the follower finds. The latency is whole steps of the
+/// control grid; whoever calls the engine tells the host, or cuts so much off the beginning.
+///
 /// **Input.** Samples that are not finite, or beyond 120 dB over full scale, count as 0: one of them would stay in the
 /// filters for their whole length and in the loudness until the transport starts again. Samples under -300 dBFS count
 /// as 0 too, so that a dying tail never makes the processor compute with denormal numbers.
@@ -39,6 +44,7 @@ pub struct Engine<T> {
     matching: Matching,
     mixer: Mixer,
     buffers: Buffers,
+    delay: Delay,
     follower: Option<Follower>,
 }
 
@@ -71,6 +77,7 @@ impl<T: Target> Engine<T> {
                 .collect(),
             workshop,
             buffers: Buffers::new(channels, size.step),
+            delay: Delay::new(channels, size.step, 0),
             follower: None,
         }
     }
@@ -78,8 +85,14 @@ impl<T: Target> Engine<T> {
     /// The same with a follower, made for the same sample rate, whose findings are used while [`Scene::follow`] is on.
     pub fn following(mut self, follower: Follower) -> Self {
         self.workshop.expect(&follower, self.sample_rate);
+        self.delay = Delay::new(self.histories.len(), self.size.step, follower.latency());
         self.follower = Some(follower);
         self
+    }
+
+    /// Samples from what comes to what is heard.
+    pub fn latency(&self) -> usize {
+        self.delay.latency()
     }
 
     /// What the follower knows; none without one.
@@ -88,11 +101,11 @@ impl<T: Target> Engine<T> {
     }
 
     /// Puts another follower in the place of the one that is there, and returns that. The other must be made for the same
-    /// sample rate; an engine without a follower takes none.
+    /// sample rate; one of another latency is not taken, and an engine without a follower takes none.
     pub fn exchange_follower(&mut self, follower: Follower) -> Follower {
         match &mut self.follower {
-            Some(own) => std::mem::replace(own, follower),
-            None => follower,
+            Some(own) if own.latency() == follower.latency() => std::mem::replace(own, follower),
+            _ => follower,
         }
     }
 
@@ -113,10 +126,11 @@ impl<T: Target> Engine<T> {
         while done < length {
             let position = self.histories[0].position();
             if position == 0 {
-                self.begin_step(scene);
+                let scene = self.delay.scene(scene);
+                self.begin_step(&scene);
             }
             let samples = (self.size.step - position).min(length - done);
-            self.take(channels, done, samples);
+            self.take(channels, done, position, samples);
             self.run(position, samples);
             self.give(channels, done, samples);
             if position + samples == self.size.step {
@@ -155,6 +169,7 @@ impl<T: Target> Engine<T> {
         self.histories.iter_mut().for_each(History::reset);
         self.benches.iter_mut().for_each(Bench::reset);
         self.matching.reset();
+        self.delay.reset();
         if let Some(follower) = &mut self.follower {
             follower.reset();
         }
@@ -176,24 +191,19 @@ impl<T: Target> Engine<T> {
         }
     }
 
-    /// Lets the follower hear the step before, the mean of all channels. Whether its findings are asked for.
+    /// Lets the follower hear the step that came before. Whether its findings are asked for.
     fn follow(&mut self, scene: &Scene) -> bool {
         let Some(follower) = &mut self.follower else { return false };
         let wanted = scene.follow && self.benches.iter_mut().any(|bench| bench.follows(&scene.controls));
         follower.set_active(wanted);
-        let mean = &mut self.buffers.gain;
-        mean.fill(0.0);
-        let share = 1.0 / self.histories.len().max(1) as f32;
-        for history in &self.histories {
-            mean.iter_mut().zip(history.previous()).for_each(|(mean, sample)| *mean += share * sample);
-        }
-        follower.hear(mean);
+        follower.hear(self.delay.came());
         wanted
     }
 
-    /// Takes the input into the dry buffers and the histories.
-    fn take(&mut self, channels: &[&mut [f32]], done: usize, samples: usize) {
+    /// Takes the input into the dry buffers, later where there is latency, and from there into the histories.
+    fn take(&mut self, channels: &[&mut [f32]], done: usize, position: usize, samples: usize) {
         self.buffers.take(channels, done, samples);
+        self.delay.samples(&mut self.buffers.dry, position, samples);
         for (dry, history) in self.buffers.dry.iter().zip(&mut self.histories) {
             history.push(&dry[..samples]);
         }

@@ -1,5 +1,6 @@
 //! What the engine asks while a take plays.
 
+use super::ahead::Ahead;
 use super::frame::FrameSize;
 use super::live::Live;
 use super::source::Source;
@@ -11,6 +12,8 @@ use crate::string::Playing;
 pub enum Follower {
     /// As it plays.
     Live(Box<Live>),
+    /// As it plays, heard later than it comes.
+    Ahead(Box<Ahead>),
     /// As it is known from the whole take.
     Whole(Box<Whole>),
 }
@@ -19,6 +22,12 @@ impl Follower {
     /// Follows as it plays, at the host's sample rate, in hertz.
     pub fn live(source: &Source, sample_rate: f64) -> Self {
         Self::Live(Box::new(Live::new(source, sample_rate)))
+    }
+
+    /// Follows as it plays, and looks ahead of what is heard: the take is to be delayed by [`Follower::latency`]. At the host's sample
+    /// rate, in hertz.
+    pub fn ahead(source: &Source, sample_rate: f64) -> Self {
+        Self::Ahead(Box::new(Ahead::new(source, sample_rate)))
     }
 
     /// Knows the whole take, which then has to be played from its start.
@@ -31,6 +40,7 @@ impl Follower {
     pub fn is_like(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::Live(one), Self::Live(other)) => one.is_like(other),
+            (Self::Ahead(one), Self::Ahead(other)) => one.is_like(other),
             _ => false,
         }
     }
@@ -39,7 +49,16 @@ impl Follower {
     pub fn size(&self) -> FrameSize {
         match self {
             Self::Live(live) => live.size(),
+            Self::Ahead(ahead) => ahead.size(),
             Self::Whole(whole) => whole.size(),
+        }
+    }
+
+    /// By how many samples of the host what is heard comes later than what [`Follower::hear`] takes.
+    pub fn latency(&self) -> usize {
+        match self {
+            Self::Ahead(ahead) => ahead.latency(),
+            Self::Live(_) | Self::Whole(_) => 0,
         }
     }
 
@@ -47,6 +66,7 @@ impl Follower {
     pub fn playing(&self) -> &Playing {
         match self {
             Self::Live(live) => live.playing(),
+            Self::Ahead(ahead) => ahead.playing(),
             Self::Whole(whole) => whole.playing(),
         }
     }
@@ -55,6 +75,7 @@ impl Follower {
     pub fn version(&self) -> u64 {
         match self {
             Self::Live(live) => live.version(),
+            Self::Ahead(ahead) => ahead.version(),
             Self::Whole(whole) => whole.version(),
         }
     }
@@ -63,6 +84,7 @@ impl Follower {
     pub fn set_active(&mut self, active: bool) {
         match self {
             Self::Live(live) => live.set_active(active),
+            Self::Ahead(ahead) => ahead.set_active(active),
             Self::Whole(_) => {}
         }
     }
@@ -71,6 +93,7 @@ impl Follower {
     pub fn hear(&mut self, step: &[f32]) {
         match self {
             Self::Live(live) => live.hear(step),
+            Self::Ahead(ahead) => ahead.hear(step),
             Self::Whole(whole) => whole.pass(step.len()),
         }
     }
@@ -79,6 +102,7 @@ impl Follower {
     pub fn reset(&mut self) {
         match self {
             Self::Live(live) => live.reset(),
+            Self::Ahead(ahead) => ahead.reset(),
             Self::Whole(whole) => whole.reset(),
         }
     }

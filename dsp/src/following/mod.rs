@@ -7,6 +7,7 @@
 //! [`Live`] does it as the take plays, [`Whole`] with the whole take known. Both are a [`Follower`], which is what the engine
 //! asks. design.md, section 5, has the mathematics.
 
+mod ahead;
 mod decimator;
 mod energies;
 mod factorisation;
@@ -18,12 +19,14 @@ mod look;
 mod naming;
 mod notes;
 mod prepared;
+mod ring;
 mod room;
 mod source;
 mod templates;
 mod whole;
 mod window;
 
+pub use ahead::Ahead;
 pub use follower::Follower;
 pub use frame::FrameSize;
 pub use lattice::Lattice;

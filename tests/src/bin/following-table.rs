@@ -1,12 +1,12 @@
 //! Prints how far every change of pickup is off on every take of which the truth is known, by the ways of converting it.
 //!
 //! `cargo run --release -p dryfit-tests --bin following-table [SEED..] [WAY..] [CHANGE..]`; seed 21 is the one that was
-//! developed with. Ways are `left`, `static`, `live`, `whole`; a change is named as in the table (`"bridge to neck"`).
+//! developed with. Ways are `left`, `static`, `live`, `ahead`, `whole`; a change is named as in the table (`"bridge to neck"`).
 
 use dryfit_tests::following::{Way, changes, distances, guitar, means, takes};
 use rayon::prelude::*;
 
-const WAYS: [Way; 4] = [Way::Left, Way::Static, Way::Live, Way::Whole];
+const WAYS: [Way; 5] = [Way::Left, Way::Static, Way::Live, Way::Ahead, Way::Whole];
 
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();

@@ -47,8 +47,10 @@ pub(in crate::following) struct Sound {
 
 impl Fitting {
     /// Voices that are fitted at most: a few pitches, each on several strings.
-    pub(in crate::following) const MOST: usize = 16;
+    const MOST: usize = 16;
     const SPARSITY: f32 = 0.02;
+    /// What notes that are not heard start with, relative to what is usual.
+    const OTHERS: f32 = 0.1;
     /// Share of the strongest activation below which a row is left out of a round.
     const WEAK: f32 = 1e-4;
 
@@ -71,51 +73,15 @@ impl Fitting {
         }
     }
 
-    /// Forgets the frame before.
-    pub(in crate::following) fn begin(&mut self) {
+    /// Takes a weighted spectrum of sum 1 and the notes that are heard in it; the templates of all other pitches stand beside them.
+    pub(in crate::following) fn begin(&mut self, templates: &Templates, voices: &[Voice], spectrum: &[f32]) {
         self.parts.clear();
         self.voiced.clear();
-    }
-
-    /// Takes a note that is heard, and what it starts from in each manner of plucking. Beyond [`Fitting::MOST`] there is no
-    /// room for more.
-    pub(in crate::following) fn add_voice(
-        &mut self,
-        templates: &Templates,
-        voice: &Voice,
-        start: impl Fn(usize) -> f32,
-    ) {
-        if self.voiced.len() == Self::MOST {
-            return;
+        let rows = templates.count() + Templates::NOISES + voices.len() * Voices::FITTED;
+        for voice in voices.iter().take(Self::MOST) {
+            self.add_voice(templates, voice, voice.likely / rows as f32);
         }
-        self.voiced.push(templates.pitches[voice.note]);
-        for manner in 0..Voices::FITTED {
-            let place = self.parts.len();
-            let spectrum = &mut self.drawn[place * templates.bins..][..templates.bins];
-            let sum = self.voices.spectrum(voice.note, voice.ratio, manner, spectrum);
-            let sound = Some(Sound { note: voice.note, manner });
-            self.parts.push(Part { row: Row::Drawn(place), sound, activation: start(manner), sum });
-        }
-    }
-
-    /// Takes the templates of all other pitches, and what they start from. Comes after the voices.
-    pub(in crate::following) fn add_others(&mut self, templates: &Templates, start: impl Fn(usize) -> f32) {
-        for template in 0..templates.count() + Templates::NOISES {
-            let note = (template < templates.count()).then_some(template / Templates::PER_NOTE);
-            if note.is_some_and(|note| self.voiced.contains(&templates.pitches[note])) {
-                continue;
-            }
-            self.parts.push(Part {
-                row: Row::Template(template),
-                sound: note.map(|note| Sound { note, manner: Voices::FITTED + template % Templates::PER_NOTE }),
-                activation: start(template),
-                sum: self.sums.get(template).copied().unwrap_or(1.0),
-            });
-        }
-    }
-
-    /// Prepares for [`Fitting::round`].
-    pub(in crate::following) fn estimate(&mut self, templates: &Templates, spectrum: &[f32]) {
+        self.add_others(templates);
         self.walk(templates, spectrum, |activation, _, _| activation);
     }
 
@@ -127,6 +93,34 @@ impl Fitting {
     /// What the notes are worth: amplitudes of their strings.
     pub(in crate::following) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
         self.parts.iter().filter_map(|part| Some((part.sound?, part.activation / part.sum)))
+    }
+
+    /// Takes a note that is heard, and what it starts from in each manner of plucking.
+    fn add_voice(&mut self, templates: &Templates, voice: &Voice, start: f32) {
+        self.voiced.push(templates.pitches[voice.note]);
+        for manner in 0..Voices::FITTED {
+            let place = self.parts.len();
+            let spectrum = &mut self.drawn[place * templates.bins..][..templates.bins];
+            let sum = self.voices.spectrum(voice.note, voice.ratio, manner, spectrum);
+            let sound = Some(Sound { note: voice.note, manner });
+            self.parts.push(Part { row: Row::Drawn(place), sound, activation: start, sum });
+        }
+    }
+
+    /// Takes the templates of all other pitches. Comes after the voices.
+    fn add_others(&mut self, templates: &Templates) {
+        for template in 0..templates.count() + Templates::NOISES {
+            let note = (template < templates.count()).then_some(template / Templates::PER_NOTE);
+            if note.is_some_and(|note| self.voiced.contains(&templates.pitches[note])) {
+                continue;
+            }
+            self.parts.push(Part {
+                row: Row::Template(template),
+                sound: note.map(|note| Sound { note, manner: Voices::FITTED + template % Templates::PER_NOTE }),
+                activation: Self::OTHERS * templates.usual(template),
+                sum: self.sums.get(template).copied().unwrap_or(1.0),
+            });
+        }
     }
 
     fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: impl Fn(f32, &[f32], &[f32]) -> f32) {

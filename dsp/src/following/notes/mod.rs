@@ -11,6 +11,7 @@ mod ear;
 mod fitting;
 mod plucks;
 mod shown;
+mod smoothing;
 mod voices;
 
 pub(super) use beginnings::{Beginnings, Moment};
@@ -18,4 +19,5 @@ pub(super) use ear::Ear;
 pub(super) use fitting::Fitting;
 pub(super) use plucks::{Pluck, Plucks};
 pub(super) use shown::{Shown, Sounding};
+pub(super) use smoothing::approach;
 pub(super) use voices::{Voice, Voices};

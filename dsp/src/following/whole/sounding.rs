@@ -2,9 +2,8 @@
 
 use super::listening::around;
 use crate::following::look::Look;
-use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices};
+use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices, approach};
 use crate::following::prepared::Prepared;
-use crate::following::templates::Templates;
 
 /// What sounds at each moment, one list per moment.
 pub(super) fn sounding(
@@ -36,11 +35,6 @@ pub(super) fn sounding(
 
 /// Moments that are smoothed together at most.
 const LONGEST: usize = 1024;
-/// How far smoothing follows from one hop to the next.
-const RISE: f32 = 0.6;
-const FALL: f32 = 0.3;
-/// What notes that are not heard start with, relative to what is usual.
-const OTHERS: f32 = 0.1;
 /// Rounds of a fit.
 const ROUNDS: usize = 16;
 
@@ -71,13 +65,7 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
         }
         look.at(around(samples, frame.middle, look.length()));
         let level = look.weigh(templates, &mut weighted);
-        let rows = templates.count() + Templates::NOISES + frame.voices.len() * Voices::FITTED;
-        fitting.begin();
-        for voice in frame.voices {
-            fitting.add_voice(templates, voice, |_| voice.likely / rows as f32);
-        }
-        fitting.add_others(templates, |template| OTHERS * templates.usual(template));
-        fitting.estimate(templates, &weighted);
+        fitting.begin(templates, frame.voices, &weighted);
         for _ in 0..ROUNDS {
             fitting.round(templates, &weighted);
         }
@@ -92,7 +80,7 @@ fn smooth(frames: &mut [Frame]) {
     let (Some(first), Some(last)) = (frames.first(), frames.last()) else { return };
     let (mut state, mut backwards) = (first.amplitudes.clone(), last.amplitudes.clone());
     let follow = |state: &mut f32, value: f32| {
-        *state += if value > *state { RISE } else { FALL } * (value - *state);
+        approach(state, value);
         *state
     };
     let mut later: Vec<Vec<f32>> = Vec::with_capacity(frames.len());
