@@ -136,6 +136,10 @@ impl Target for Conversion {
         own.write(playing, detail);
         self.detail = Some(own);
     }
+
+    fn tells_apart(&self, before: &[f32], now: &[f32]) -> bool {
+        self.detail.as_ref().is_some_and(|own| own.tells_apart(before, now))
+    }
 }
 
 /// Sum of the pickups' magnitudes.

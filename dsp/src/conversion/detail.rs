@@ -29,6 +29,12 @@ impl Detail {
     const TRUST: f32 = 0.85;
     /// Following ends between these shares of the highest frequency.
     const FADE: (f32, f32) = (0.9, 1.0);
+    /// A change of ln|G| where the strings are loudest that is not heard: 0.2 dB.
+    const UNHEARD: f32 = 0.023;
+    /// One that is not heard where they are fainter: 1 dB.
+    const UNHEARD_BELOW: f32 = 0.115;
+    /// Where they are fainter than this against their loudest, in power, nothing of them is heard: -50 dB.
+    const FAINT: f32 = 1e-5;
 
     pub(super) fn new(places: Arc<Places>, grid: &Grid, recorded: &Responses) -> Self {
         let cubic = places.hertz().iter().map(|&hertz| {
@@ -80,6 +86,16 @@ impl Detail {
             let fade = ((Self::FADE.1 - place) / (Self::FADE.1 - Self::FADE.0)).clamp(0.0, 1.0);
             *value = Self::TRUST * playing.confidence * fade * (limited - self.still[point]);
         }
+    }
+
+    /// Whether going from one detail to another is heard through what the strings gave when a detail was last written. A
+    /// change counts as what it adds to the sound, so it may be larger where less sounds.
+    pub(super) fn tells_apart(&self, before: &[f32], now: &[f32]) -> bool {
+        let loudest = self.wanted.iter().copied().fold(f32::MIN_POSITIVE, f32::max);
+        before.iter().zip(now).zip(&self.wanted).any(|((before, now), &power)| {
+            let (change, share) = ((now - before).abs(), power / loudest);
+            share > Self::FAINT && (change > Self::UNHEARD_BELOW || change * change * share > Self::UNHEARD.powi(2))
+        })
     }
 }
 

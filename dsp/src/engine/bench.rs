@@ -10,7 +10,6 @@ use crate::following::Follower;
 pub(super) struct Workshop {
     pub(super) designer: Designer,
     pub(super) transform: Transform,
-    detail: Vec<f32>,
     filter: Filter,
     faded_out: Vec<f32>,
     fade: Vec<f32>,
@@ -23,7 +22,6 @@ impl Workshop {
         Self {
             designer,
             transform: Transform::new(size.step),
-            detail: Vec::new(),
             filter,
             faded_out: vec![0.0; size.step],
             fade: vec![0.0; size.step],
@@ -34,7 +32,6 @@ impl Workshop {
     pub(super) fn expect(&mut self, follower: &Follower, sample_rate: f64) {
         let lattice = follower.size().lattice();
         self.designer.expect_detail(lattice.spacing(), lattice.points(), sample_rate);
-        self.detail = vec![0.0; lattice.points()];
     }
 }
 
@@ -62,8 +59,11 @@ pub(super) struct Bench<T> {
     fade: Ramp,
     /// Whether that fade follows the notes: then a control need not wait for its end.
     gentle: bool,
-    /// Which version of the follower's findings the sounding filter was made from; 0 for none.
+    /// Which version of the follower's findings the sounding filter was made from, or serves as well; 0 for none.
     heard: u64,
+    /// What following added to the sounding filter, and what it would add now.
+    detail: Vec<f32>,
+    newest: Vec<f32>,
 }
 
 /// A filter and, per channel, its tail for the current step.
@@ -88,7 +88,15 @@ impl<T: Target> Bench<T> {
             fade: Ramp::at(1.0),
             gentle: false,
             heard: 0,
+            detail: Vec::new(),
+            newest: Vec::new(),
         }
+    }
+
+    /// Prepares for a follower. Allocates.
+    pub(super) fn expect(&mut self, follower: &Follower) {
+        let points = follower.size().lattice().points();
+        (self.detail, self.newest) = (vec![0.0; points], vec![0.0; points]);
     }
 
     /// Puts another target in place and returns the old one; the change sounds like a jump.
@@ -115,19 +123,19 @@ impl<T: Target> Bench<T> {
         let follower = boundary.follower.filter(|_| self.target.follows(controls));
         let version = follower.map_or(0, Follower::version);
         match self.controls {
-            None => self.design(controls, follower, workshop),
+            None => self.design_anew(controls, follower, workshop),
             Some(old) if self.exchanged || old != *controls || (version == 0) != (self.heard == 0) => {
                 if self.fade.left() == 0 || self.gentle {
                     let jumps = self.exchanged || old == *controls || controls.jumps_from(&old);
                     self.settle();
-                    self.design(controls, follower, workshop);
+                    self.design_anew(controls, follower, workshop);
                     self.fade_in(if jumps { jump } else { step }, false);
                 }
             }
             Some(_) if self.fade.left() == 0 && version != self.heard => {
-                let hop = follower.map_or(step, |follower| follower.size().host_hop());
-                self.design(controls, follower, workshop);
-                self.fade_in(hop - step, true);
+                if let Some(follower) = follower {
+                    self.follow(controls, follower, step, workshop);
+                }
             }
             Some(_) => {}
         }
@@ -184,24 +192,37 @@ impl<T: Target> Bench<T> {
         }
     }
 
-    /// Makes the filter for these controls, and for what the follower found, in the idle slot, which becomes the sounding
-    /// one.
-    fn design(&mut self, controls: &Controls, follower: Option<&Follower>, workshop: &mut Workshop) {
-        let Workshop { designer, transform, detail, filter, .. } = workshop;
+    /// Takes over what the follower found, unless it cannot be told from what sounds: a filter that follows every whim of an
+    /// analysis wavers under a steady string.
+    fn follow(&mut self, controls: &Controls, follower: &Follower, step: usize, workshop: &mut Workshop) {
+        self.target.write_detail(controls, follower.playing(), &mut self.newest);
+        self.heard = follower.version();
+        if self.target.tells_apart(&self.detail, &self.newest) {
+            std::mem::swap(&mut self.detail, &mut self.newest);
+            self.design(true, workshop);
+            self.fade_in(follower.size().host_hop() - step, true);
+        }
+    }
+
+    /// Makes the filter for these controls, and for what the follower found.
+    fn design_anew(&mut self, controls: &Controls, follower: Option<&Follower>, workshop: &mut Workshop) {
         if self.exchanged || self.controls != Some(*controls) {
             self.target.write(controls, &mut self.log_gain);
         }
-        let detail = match follower {
-            Some(follower) => {
-                self.target.write_detail(controls, follower.playing(), detail);
-                &detail[..]
-            }
-            None => &[],
-        };
-        designer.design_with_detail(&self.log_gain, detail, filter);
+        if let Some(follower) = follower {
+            self.target.write_detail(controls, follower.playing(), &mut self.detail);
+        }
         self.heard = follower.map_or(0, Follower::version);
-        self.sounding = 1 - self.sounding;
-        self.slots[self.sounding].filter.set(filter, transform);
+        self.design(follower.is_some(), workshop);
         (self.controls, self.exchanged) = (Some(*controls), false);
     }
+
+    /// Makes the filter in the idle slot, which becomes the sounding one.
+    fn design(&mut self, follows: bool, workshop: &mut Workshop) {
+        let Workshop { designer, transform, filter, .. } = workshop;
+        designer.design_with_detail(&self.log_gain, if follows { &self.detail } else { &[] }, filter);
+        self.sounding = 1 - self.sounding;
+        self.slots[self.sounding].filter.set(filter, transform);
+    }
 }
+

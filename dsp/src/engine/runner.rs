@@ -86,6 +86,7 @@ impl<T: Target> Engine<T> {
     pub fn following(mut self, follower: Follower) -> Self {
         self.workshop.expect(&follower, self.sample_rate);
         self.delay = Delay::new(self.histories.len(), self.size.step, follower.latency());
+        self.benches.iter_mut().for_each(|bench| bench.expect(&follower));
         self.follower = Some(follower);
         self
     }

@@ -19,8 +19,11 @@ pub(super) struct StringEnergies {
 }
 
 impl StringEnergies {
-    /// With the prior's power of so large a share of all that is heard near a frequency; a string's own broad average counts
-    /// for a tenth of that.
+    /// How much more a string's own broad average counts than the prior: a partial that nothing was heard of yet is most likely
+    /// the next note's on a string that sounds already.
+    const OWN: f32 = 8.0;
+
+    /// With the prior's power of so large a share of all that is heard near a frequency.
     pub(super) fn new(guitar: &Guitar, lattice: &Lattice, floor: f32) -> Self {
         let hertz: Vec<f64> = lattice.hertz().collect();
         let (points, strings) = (hertz.len(), guitar.strings.len());
@@ -88,7 +91,7 @@ impl StringEnergies {
         let rows = self.broad.chunks_exact(points).zip(self.shares.chunks_exact(points));
         for (string, (broad, shares)) in rows.enumerate() {
             for (point, power) in playing.power_mut(string).iter_mut().enumerate() {
-                *power += self.floor * (self.total[point] * shares[point] + 0.1 * broad[point]);
+                *power += self.floor * (self.total[point] * shares[point] + Self::OWN * broad[point]);
             }
         }
     }
