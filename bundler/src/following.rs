@@ -8,6 +8,7 @@ use dryfit_dsp::following::{Follower, Source};
 
 use crate::arguments::Follow;
 use crate::audio::Take;
+use crate::threads::Threads;
 
 /// What every option needs of a take, worked out once.
 pub struct Origin<'a> {
@@ -71,7 +72,7 @@ impl<'a> Origin<'a> {
         let source = Source::new(guitar, self.circuit.responses(), self.circuit.grid());
         let rate = f64::from(self.take.sample_rate);
         let follower = match self.follow {
-            Follow::Whole => Follower::whole(&source, rate, &self.take.samples),
+            Follow::Whole => Follower::whole(&source, rate, &self.take.samples, &Threads),
             Follow::Live | Follow::Off => Follower::live(&source, rate),
         };
         let places = Arc::new(Places::new(guitar, follower.size().lattice().hertz()));

@@ -33,6 +33,7 @@ pub mod interruption;
 pub mod rendering;
 pub mod sheet;
 pub mod survey;
+pub mod threads;
 pub mod trust;
 
 pub use failure::Failure;

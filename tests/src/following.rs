@@ -1,7 +1,7 @@
 //! The table of what following is worth: eight takes of which the truth is known, through eight changes of pickup.
 
 use dryfit_dsp::document::{Guitar, Library};
-use dryfit_dsp::following::Follower;
+use dryfit_dsp::following::{Alone, Follower};
 use dryfit_dsp::string::{Realism, Take, performances, synthesise};
 
 use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise};
@@ -94,7 +94,9 @@ pub fn distances(change: &Change, played: &Take, noise: u64, ways: &[Way]) -> Ve
         Way::Static => recorded.convert(&take, option),
         Way::Live => recorded.convert_following(&take, option, Follower::live),
         Way::Ahead => recorded.convert_following(&take, option, Follower::ahead),
-        Way::Whole => recorded.convert_following(&take, option, |source, rate| Follower::whole(source, rate, &take)),
+        Way::Whole => {
+            recorded.convert_following(&take, option, |source, rate| Follower::whole(source, rate, &take, &Alone))
+        }
     };
     ways.iter().map(|way| log_spectral_distance(&heard(way), &truth, f64::from(SAMPLE_RATE))).collect()
 }

@@ -225,4 +225,3 @@ impl<T: Target> Bench<T> {
         self.slots[self.sounding].filter.set(filter, transform);
     }
 }
-

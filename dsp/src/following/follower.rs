@@ -1,6 +1,7 @@
 //! What the engine asks while a take plays.
 
 use super::ahead::Ahead;
+use super::crew::Crew;
 use super::frame::FrameSize;
 use super::live::Live;
 use super::source::Source;
@@ -30,9 +31,9 @@ impl Follower {
         Self::Ahead(Box::new(Ahead::new(source, sample_rate)))
     }
 
-    /// Knows the whole take, which then has to be played from its start.
-    pub fn whole(source: &Source, sample_rate: f64, take: &[f32]) -> Self {
-        Self::Whole(Box::new(Whole::new(source, sample_rate, take)))
+    /// Knows the whole take, which then has to be played from its start. A crew of several is faster.
+    pub fn whole(source: &Source, sample_rate: f64, take: &[f32], crew: &dyn Crew) -> Self {
+        Self::Whole(Box::new(Whole::new(source, sample_rate, take, crew)))
     }
 
     /// Whether another one was made for the same guitar, circuit and rate: a clone of this one, or of one that it was cloned

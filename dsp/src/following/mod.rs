@@ -8,6 +8,7 @@
 //! asks. design.md, section 5, has the mathematics.
 
 mod ahead;
+mod crew;
 mod decimator;
 mod energies;
 mod factorisation;
@@ -27,6 +28,7 @@ mod whole;
 mod window;
 
 pub use ahead::Ahead;
+pub use crew::{Alone, Crew};
 pub use follower::Follower;
 pub use frame::FrameSize;
 pub use lattice::Lattice;

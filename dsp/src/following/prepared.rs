@@ -20,9 +20,8 @@ pub(super) struct Prepared {
 impl Prepared {
     /// The newest samples weigh nothing; they rise within this share of a frame.
     const FALL: usize = 8;
-    /// Share of the prior: of what is heard as it plays, and of what is known from the whole take (the study's beta,
-    /// place/light.py and place/goff.py).
-    const FLOORS: [f32; 2] = [0.01, 0.003];
+    /// Share of the prior in what is heard (the study's beta, place/goff.py).
+    const FLOOR: f32 = 0.003;
 
     pub(super) fn new(source: &Source, sample_rate: f64, symmetric: bool) -> Self {
         let size = FrameSize::at(sample_rate);
@@ -32,7 +31,7 @@ impl Prepared {
             false => Window::asymmetric(size.frame, size.frame / Self::FALL),
         };
         let templates = Templates::new(source, &lattice, &window);
-        let energies = StringEnergies::new(&source.guitar, &lattice, Self::FLOORS[usize::from(symmetric)]);
+        let energies = StringEnergies::new(&source.guitar, &lattice, Self::FLOOR);
         Self { size, window: Arc::new(window), templates, energies }
     }
 }

@@ -1,6 +1,6 @@
 use std::f64::consts::TAU;
 
-use dryfit_dsp::following::Follower;
+use dryfit_dsp::following::{Alone, Follower};
 use dryfit_dsp::string::StiffString;
 use dryfit_tests::following::guitar;
 use dryfit_tests::ground_truth::Stand;
@@ -13,7 +13,7 @@ const LENGTH: usize = 1 << 17;
 const PARTIALS: usize = 20;
 
 /// A string that sounds on and on, unchanged, must not be made to waver. Source: issue 4, "no modulation sidebands above
-/// -60 dB". As it plays, what is found still wavers more from frame to frame on the outer strings (-48 dB): -45 dB is held
+/// -60 dB". As it plays, what is found still wavers more than a filter may be late on the outer strings (-50 dB): -48 dB is held
 /// there.
 #[test]
 fn a_steady_string_is_not_made_to_waver() {
@@ -23,11 +23,11 @@ fn a_steady_string_is_not_made_to_waver() {
         let take = steady(string, LENGTH + RATE as usize);
         let still = sidebands_db(&bridge.convert(&take, &neck), string);
         let live = sidebands_db(&bridge.convert_following(&take, &neck, Follower::live), string);
-        let whole = |source: &_, rate| Follower::whole(source, rate, &take);
+        let whole = |source: &_, rate| Follower::whole(source, rate, &take, &Alone);
         let whole = sidebands_db(&bridge.convert_following(&take, &neck, whole), string);
         println!("string {number}: {still:.1} dB static, {live:.1} dB live, {whole:.1} dB whole");
         assert!(still < -80.0, "the measure itself shows {still:.1} dB on string {number}");
-        assert!(live < -45.0 && whole < -60.0, "string {number}: {live:.1} dB live, {whole:.1} dB whole");
+        assert!(live < -48.0 && whole < -60.0, "string {number}: {live:.1} dB live, {whole:.1} dB whole");
     }
 }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::following::factorisation::Factorisation;
 use crate::following::look::Look;
-use crate::following::naming::{MOST_PITCHES, MOST_STRINGS, NoteEvidence, Patience, Tracker};
+use crate::following::naming::{MOST_PITCHES, MOST_STRINGS, NoteEvidence, Patience, Peaks, Tracker};
 use crate::following::prepared::Prepared;
 use crate::following::source::Source;
 use crate::following::templates::Templates;
@@ -16,12 +16,28 @@ use super::plucks::Pluck;
 /// that says. Allocates nothing after [`Ear::new`].
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Ear {
+    glance: Glance,
+    pub(in crate::following) tracker: Tracker,
+    strongest: f32,
+}
+
+/// What a frame shows to somebody who remembers the one before, at most: [`Glance::look`], [`Glance::round`] so often as wanted,
+/// [`Glance::attend`]. Allocates nothing after [`Glance::new`].
+#[derive(Debug, Clone)]
+pub(in crate::following) struct Glance {
     short: Look,
     long: Look,
     weighted: Vec<f32>,
     factorisation: Factorisation,
-    pub(in crate::following) tracker: Tracker,
-    strongest: f32,
+}
+
+/// What was seen at a glance.
+#[derive(Debug)]
+pub(in crate::following) struct Seen {
+    level: f32,
+    activations: Vec<f32>,
+    short: Peaks,
+    long: Peaks,
 }
 
 /// Strings are named down to this share of the strongest level.
@@ -30,32 +46,19 @@ const NAMED: f32 = 0.003;
 impl Ear {
     /// Voices that it can hear at most.
     pub(in crate::following) const VOICES: usize = MOST_PITCHES * MOST_STRINGS;
-    /// How far a frame starts towards what is usual, rather than where the frame before ended.
-    const RELAX: f32 = 0.3;
-    const COMPETITION: f32 = 0.3;
-    const COMPETITION_FLOOR: f32 = 1e-3;
 
     /// With a window for the frames that are twice as long.
     pub(in crate::following) fn new(source: &Source, prepared: &Prepared, long: Window, patience: Patience) -> Self {
-        let Prepared { size, window, templates, .. } = prepared;
         Self {
-            short: Look::new(window.clone(), size.rate, templates.bins),
-            long: Look::new(Arc::new(long), size.rate, 0),
-            weighted: vec![0.0; templates.bins],
-            factorisation: Factorisation::new(templates),
-            tracker: Tracker::new(&source.strings, templates, patience),
+            glance: Glance::new(prepared, long),
+            tracker: Tracker::new(&source.strings, &prepared.templates, patience),
             strongest: 0.0,
         }
     }
 
-    /// Samples of a frame, and of one that is twice as long.
-    pub(in crate::following) fn lengths(&self) -> [usize; 2] {
-        [self.short.length(), self.long.length()]
-    }
-
     /// Forgets everything.
     pub(in crate::following) fn forget(&mut self, templates: &Templates) {
-        self.factorisation.forget(templates);
+        self.glance.forget(templates);
         self.tracker.forget();
         self.strongest = 0.0;
     }
@@ -66,22 +69,17 @@ impl Ear {
         templates: &Templates,
         frame: impl Iterator<Item = &'a f32>,
     ) -> bool {
-        self.short.at(frame);
-        let level = self.short.weigh(templates, &mut self.weighted);
-        self.strongest = level.max(self.strongest);
-        if !self.tracker.is_possible() || level < NAMED * self.strongest {
-            self.tracker.rest();
+        let level = self.glance.look(templates, frame);
+        if !self.is_loud_enough(level) {
             return false;
         }
-        self.factorisation.take(&self.weighted);
-        self.factorisation.relax(templates, Self::RELAX);
-        self.factorisation.estimate(templates);
+        self.glance.begin(templates);
         true
     }
 
     /// One round over all templates.
     pub(in crate::following) fn round(&mut self, templates: &Templates) {
-        self.factorisation.round(templates);
+        self.glance.round(templates);
     }
 
     /// Tells which pitches sound, and takes the frame that is twice as long. How many pitches are to be scored.
@@ -90,21 +88,101 @@ impl Ear {
         templates: &Templates,
         frame: impl Iterator<Item = &'a f32>,
     ) -> usize {
-        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
-        self.long.at(frame);
-        self.short.find_peaks();
-        self.long.find_peaks();
-        self.tracker.listen(templates, &self.factorisation.activations);
+        self.glance.attend(templates, frame);
+        self.tracker.listen(templates, &self.glance.factorisation.activations);
         self.tracker.rounds(usize::MAX)
     }
 
     /// Scores the next pitch.
     pub(in crate::following) fn score(&mut self) {
-        self.tracker.score_next(&self.short.peaks, &self.long.peaks);
+        self.tracker.score_next(&self.glance.short.peaks, &self.glance.long.peaks);
+    }
+
+    /// Takes all of a frame at once, as it was seen at a glance by somebody else.
+    pub(in crate::following) fn take(&mut self, templates: &Templates, seen: &Seen) {
+        if self.is_loud_enough(seen.level) {
+            self.tracker.listen(templates, &seen.activations);
+            for _ in 0..self.tracker.rounds(usize::MAX) {
+                self.tracker.score_next(&seen.short, &seen.long);
+            }
+        }
     }
 
     /// What is heard in the frame, with what is known about it so far.
     pub(in crate::following) fn heard(&self) -> impl Iterator<Item = (Pluck, NoteEvidence)> + '_ {
         self.tracker.notes().map(|(frame, note)| (Pluck::new(frame, &note), note))
+    }
+
+    fn is_loud_enough(&mut self, level: f32) -> bool {
+        self.strongest = level.max(self.strongest);
+        let enough = self.tracker.is_possible() && level >= NAMED * self.strongest;
+        if !enough {
+            self.tracker.rest();
+        }
+        enough
+    }
+}
+
+impl Glance {
+    /// How far a frame starts towards what is usual, rather than where the frame before ended.
+    const RELAX: f32 = 0.3;
+    const COMPETITION: f32 = 0.3;
+    const COMPETITION_FLOOR: f32 = 1e-3;
+
+    /// With a window for the frames that are twice as long.
+    pub(in crate::following) fn new(prepared: &Prepared, long: Window) -> Self {
+        let Prepared { size, window, templates, .. } = prepared;
+        Self {
+            short: Look::new(window.clone(), size.rate, templates.bins),
+            long: Look::new(Arc::new(long), size.rate, 0),
+            weighted: vec![0.0; templates.bins],
+            factorisation: Factorisation::new(templates),
+        }
+    }
+
+    /// Samples of a frame, and of one that is twice as long.
+    pub(in crate::following) fn lengths(&self) -> [usize; 2] {
+        [self.short.length(), self.long.length()]
+    }
+
+    /// Forgets the frame before.
+    pub(in crate::following) fn forget(&mut self, templates: &Templates) {
+        self.factorisation.forget(templates);
+    }
+
+    /// Takes a frame; its level.
+    pub(in crate::following) fn look<'a>(
+        &mut self,
+        templates: &Templates,
+        frame: impl Iterator<Item = &'a f32>,
+    ) -> f32 {
+        self.short.at(frame);
+        self.short.weigh(templates, &mut self.weighted)
+    }
+
+    /// Begins to take it apart.
+    pub(in crate::following) fn begin(&mut self, templates: &Templates) {
+        self.factorisation.take(&self.weighted);
+        self.factorisation.relax(templates, Self::RELAX);
+        self.factorisation.estimate(templates);
+    }
+
+    /// One round over all templates.
+    pub(in crate::following) fn round(&mut self, templates: &Templates) {
+        self.factorisation.round(templates);
+    }
+
+    /// Ends the rounds, and takes the frame that is twice as long.
+    pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
+        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        self.long.at(frame);
+        self.short.find_peaks();
+        self.long.find_peaks();
+    }
+
+    /// What was seen, of that level.
+    pub(in crate::following) fn seen(&self, level: f32) -> Seen {
+        let (short, long) = (self.short.peaks.clone(), self.long.peaks.clone());
+        Seen { level, activations: self.factorisation.activations.clone(), short, long }
     }
 }

@@ -15,7 +15,7 @@ mod smoothing;
 mod voices;
 
 pub(super) use beginnings::{Beginnings, Moment};
-pub(super) use ear::Ear;
+pub(super) use ear::{Ear, Glance, Seen};
 pub(super) use fitting::Fitting;
 pub(super) use plucks::{Pluck, Plucks};
 pub(super) use shown::{Shown, Sounding};

@@ -23,6 +23,7 @@ pub(in crate::following) struct Voice {
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Voices {
     notes: Vec<Partials>,
+    /// For every phase, what falls into the bins around a partial.
     lobe: Vec<f32>,
     spacing: f32,
     weight: Vec<f32>,
@@ -49,10 +50,11 @@ impl Voices {
     pub(in crate::following) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
     /// So many of them are tried on a note whose pitch is known; the others are those of the templates.
     pub(in crate::following) const FITTED: usize = 6;
-    /// Points of the lobe per bin.
-    const PER_BIN: f32 = 32.0;
+    /// Places between two bins at which a partial may lie.
+    const PHASES: f32 = 32.0;
     /// Partials are drawn up to this many bins from their middle; beyond what is left is below -60 dB.
     const BINS: f32 = 6.0;
+    const WIDTH: usize = 2 * Self::BINS as usize;
 
     pub(in crate::following) fn new(
         source: &Source,
@@ -61,10 +63,13 @@ impl Voices {
         templates: &Templates,
     ) -> Self {
         let notes = 0..source.strings.len() * Templates::FRETS;
-        let lobe = |place: usize| window.lobe(place as f64 / f64::from(Self::PER_BIN)).powi(2);
+        let lobe = |place: usize| {
+            let from_first = (place / Self::WIDTH) as f64 / f64::from(Self::PHASES);
+            window.lobe(from_first + (place % Self::WIDTH) as f64 - f64::from(Self::BINS)).powi(2)
+        };
         Self {
             notes: notes.map(|note| Partials::new(source, lattice, note)).collect(),
-            lobe: (0..=(Self::BINS * Self::PER_BIN) as usize + 1).map(lobe).collect(),
+            lobe: (0..(Self::PHASES as usize + 1) * Self::WIDTH).map(lobe).collect(),
             spacing: lattice.spacing() as f32,
             weight: templates.weight.clone(),
         }
@@ -104,12 +109,12 @@ impl Voices {
 
     fn draw(&self, hertz: f32, power: f32, row: &mut [f32]) {
         let middle = hertz / self.spacing;
-        let from = (middle - Self::BINS).ceil().max(0.0) as usize;
-        let to = ((middle + Self::BINS) as usize + 1).min(row.len());
-        for (bin, value) in row.iter_mut().enumerate().take(to).skip(from) {
-            let place = (bin as f32 - middle).abs() * Self::PER_BIN;
-            *value += power * self.lobe[(place + 0.5) as usize];
-        }
+        let first = (middle - Self::BINS).ceil();
+        let phase = ((first + Self::BINS - middle) * Self::PHASES + 0.5) as usize;
+        let lobe = &self.lobe[phase * Self::WIDTH..][..Self::WIDTH];
+        let (from, below) = (first.max(0.0) as usize, (-first).max(0.0) as usize);
+        let bins = row.iter_mut().skip(from).zip(lobe.iter().skip(below));
+        bins.for_each(|(value, lobe)| *value += power * lobe);
     }
 }
 

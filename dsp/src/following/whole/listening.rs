@@ -2,8 +2,10 @@
 
 use std::collections::HashMap;
 
+use super::moments::parts;
+use crate::following::crew::{Crew, results};
 use crate::following::naming::{NoteEvidence, Patience};
-use crate::following::notes::{Ear, Moment, Pluck, Plucks, Voice};
+use crate::following::notes::{Ear, Glance, Moment, Pluck, Plucks, Seen, Voice};
 use crate::following::prepared::Prepared;
 use crate::following::room::Room;
 use crate::following::source::Source;
@@ -11,18 +13,33 @@ use crate::following::templates::Templates;
 use crate::following::window::Window;
 
 const ROUNDS: usize = 6;
+/// Moments of a part at most, and parts that are looked at before they are listened to.
+const LONGEST: usize = 64;
+const BATCH: usize = 8;
 
 /// What sounds at each moment, one list per moment.
-pub(super) fn listen(source: &Source, prepared: &Prepared, samples: &[f32], moments: &[Moment]) -> Vec<Vec<Voice>> {
-    let long = Window::symmetric(2 * prepared.size.frame);
-    let mut ear = Ear::new(source, prepared, long, Patience::WHOLE);
+pub(super) fn listen(
+    source: &Source,
+    prepared: &Prepared,
+    samples: &[f32],
+    moments: &[Moment],
+    crew: &dyn Crew,
+) -> Vec<Vec<Voice>> {
+    let glance = Glance::new(prepared, Window::symmetric(2 * prepared.size.frame));
+    let mut ear = Ear::new(source, prepared, Window::symmetric(2 * prepared.size.frame), Patience::WHOLE);
     let mut heard: Vec<Vec<(Pluck, NoteEvidence)>> = Vec::with_capacity(moments.len());
-    for (place, moment) in moments.iter().enumerate() {
-        if place > 0 && moments[place - 1].middle == moment.middle {
-            heard.push(heard[place - 1].clone());
-        } else {
-            hear(&mut ear, &prepared.templates, samples, moment.middle);
-            heard.push(ear.heard().collect());
+    // What is seen of a take is large, so it is looked at in batches.
+    for batch in parts(moments, LONGEST).chunks(BATCH) {
+        let seen = results(crew, batch.len(), |part| {
+            see(&mut glance.clone(), &prepared.templates, samples, &moments[batch[part].clone()])
+        });
+        for seen in seen.into_iter().flatten() {
+            if let Some(seen) = seen {
+                ear.take(&prepared.templates, &seen);
+                heard.push(ear.heard().collect());
+            } else {
+                heard.push(heard.last().cloned().unwrap_or_default());
+            }
         }
     }
     // The last that is known about a note counts for all of it.
@@ -40,17 +57,23 @@ pub(super) fn listen(source: &Source, prepared: &Prepared, samples: &[f32], mome
     all
 }
 
-fn hear(ear: &mut Ear, templates: &Templates, samples: &[f32], middle: usize) {
-    let [short, long] = ear.lengths();
-    if !ear.look(templates, around(samples, middle, short)) {
-        return;
-    }
-    for _ in 0..ROUNDS {
-        ear.round(templates);
-    }
-    for _ in 0..ear.attend(templates, around(samples, middle, long)) {
-        ear.score();
-    }
+/// What is seen at moments that follow each other; nothing where it is what was seen before.
+fn see(glance: &mut Glance, templates: &Templates, samples: &[f32], moments: &[Moment]) -> Vec<Option<Seen>> {
+    let [short, long] = glance.lengths();
+    let mut before = None;
+    let see = |&Moment { middle, .. }: &Moment| {
+        if before.replace(middle) == Some(middle) {
+            return None;
+        }
+        let level = glance.look(templates, around(samples, middle, short));
+        glance.begin(templates);
+        for _ in 0..ROUNDS {
+            glance.round(templates);
+        }
+        glance.attend(templates, around(samples, middle, long));
+        Some(glance.seen(level))
+    };
+    moments.iter().map(see).collect()
 }
 
 /// A frame of samples around a middle; silence where there are none.

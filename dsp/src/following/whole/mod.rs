@@ -16,6 +16,7 @@ use listening::listen;
 use moments::moments;
 use sounding::sounding;
 
+use super::crew::Crew;
 use super::decimator::Decimator;
 use super::frame::FrameSize;
 use super::notes::{Fitting, Shown, Sounding, Voices};
@@ -36,16 +37,16 @@ pub struct Whole {
 }
 
 impl Whole {
-    pub(super) fn new(source: &Source, sample_rate: f64, take: &[f32]) -> Self {
+    pub(super) fn new(source: &Source, sample_rate: f64, take: &[f32], crew: &dyn Crew) -> Self {
         let prepared = Prepared::new(source, sample_rate, true);
         let Prepared { size, window, templates, energies } = &prepared;
         let mut decimator = Decimator::new(size.halvings, take.len());
         let samples = decimator.process(take);
         let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
         let moments = moments(samples, size.frame, size.hop);
-        let heard = listen(source, &prepared, samples, &moments);
-        let mut fitting = Fitting::new(voices.clone(), templates);
-        let hops = sounding(&prepared, samples, &moments, &heard, &mut fitting);
+        let heard = listen(source, &prepared, samples, &moments, crew);
+        let fitting = Fitting::new(voices.clone(), templates);
+        let hops = sounding(&prepared, samples, &moments, &heard, (&fitting, crew));
         let mut new = Self {
             size: *size,
             hops: hops.into(),

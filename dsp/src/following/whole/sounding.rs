@@ -1,6 +1,8 @@
 //! What sounds, moment by moment, small enough to be kept for a whole take.
 
 use super::listening::around;
+use super::moments::parts;
+use crate::following::crew::{Crew, results};
 use crate::following::look::Look;
 use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices, approach};
 use crate::following::prepared::Prepared;
@@ -11,29 +13,25 @@ pub(super) fn sounding(
     samples: &[f32],
     moments: &[Moment],
     heard: &[Vec<Voice>],
-    fitting: &mut Fitting,
+    (fitting, crew): (&Fitting, &dyn Crew),
 ) -> Vec<Vec<Sounding>> {
-    let mut look = Look::new(prepared.window.clone(), prepared.size.rate, prepared.templates.bins);
-    let mut all = Vec::with_capacity(moments.len());
-    let places: Vec<usize> = (0..moments.len()).collect();
-    for segment in places.chunk_by(|&one, &other| moments[one].segment == moments[other].segment) {
-        // So that a long silence does not take more memory than music.
-        for part in segment.chunks(LONGEST) {
-            let frames = part.iter().map(|&place| Frame {
-                middle: moments[place].middle,
-                voices: &heard[place],
-                amplitudes: vec![0.0; prepared.templates.pitches.len() * Voices::MANNERS],
-            });
-            let mut frames: Vec<Frame> = frames.collect();
-            fit(prepared, samples, &mut frames, &mut look, fitting);
-            smooth(&mut frames);
-            all.extend(frames.iter().map(Frame::sounding));
-        }
-    }
-    all
+    let look = Look::new(prepared.window.clone(), prepared.size.rate, prepared.templates.bins);
+    let parts = parts(moments, LONGEST);
+    let sounding = results(crew, parts.len(), |part| {
+        let frames = parts[part].clone().map(|place| Frame {
+            middle: moments[place].middle,
+            voices: &heard[place],
+            amplitudes: vec![0.0; prepared.templates.pitches.len() * Voices::MANNERS],
+        });
+        let mut frames: Vec<Frame> = frames.collect();
+        fit(prepared, samples, &mut frames, &mut look.clone(), &mut fitting.clone());
+        smooth(&mut frames);
+        frames.iter().map(Frame::sounding).collect::<Vec<_>>()
+    });
+    sounding.into_iter().flatten().collect()
 }
 
-/// Moments that are smoothed together at most.
+/// Moments that are smoothed together at most, so that a long silence does not take more memory than music.
 const LONGEST: usize = 1024;
 /// Rounds of a fit.
 const ROUNDS: usize = 16;
