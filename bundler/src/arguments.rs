@@ -244,6 +244,8 @@ pub enum Follow {
     Off,
     /// As it plays.
     Live,
+    /// As it plays, looking 64 ms ahead; what the plug-in does when it looks ahead.
+    Ahead,
     /// With the whole take known.
     Whole,
 }

@@ -73,6 +73,7 @@ impl<'a> Origin<'a> {
         let rate = f64::from(self.take.sample_rate);
         let follower = match self.follow {
             Follow::Whole => Follower::whole(&source, rate, &self.take.samples, &Threads),
+            Follow::Ahead => Follower::ahead(&source, rate),
             Follow::Live | Follow::Off => Follower::live(&source, rate),
         };
         let places = Arc::new(Places::new(guitar, follower.size().lattice().hertz()));

@@ -9,6 +9,7 @@ pub fn off(follow: Follow) -> Off {
     match follow {
         Follow::Off => Off::STATIC,
         Follow::Live => Off::LIVE,
+        Follow::Ahead => Off::AHEAD,
         Follow::Whole => Off::WHOLE,
     }
 }
@@ -44,6 +45,7 @@ fn estimated(follow: Follow) -> String {
     let when = match follow {
         Follow::Off => "",
         Follow::Live => ", notes followed as it plays",
+        Follow::Ahead => ", notes followed as it plays, looking ahead",
         Follow::Whole => ", notes followed through the whole take",
     };
     format!(

@@ -5,6 +5,10 @@
 #[path = "following/running.rs"]
 mod running;
 
+/// Heard later than it comes, and in step with everything else.
+#[path = "following/latency.rs"]
+mod latency;
+
 /// What is no guitar, or nearly nothing.
 #[path = "following/level.rs"]
 mod level;

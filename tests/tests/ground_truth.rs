@@ -73,43 +73,47 @@ fn is_exact(recorded: &Stand, option: &Stand) -> bool {
 /// 2.7 | 2.7 dB with the notes followed in real time (bridge take to neck; 8.1 | 6.7, 6.6 | 4.5 and 2.9 | 2.9 with the realism
 /// on, its `F14.txt`). Our performances are others, so 1 dB is granted to the static filter. Following has to be better than
 /// that by 1.6 times on single lines and 1.3 times on chords, and the whole take known gives at most 2.6 dB on single lines and
-/// 2.5 dB on chords, which is what is wanted; on chords 2.7 dB is held here (bridge to neck and back are at 2.6).
+/// 2.5 dB on chords, which is what is wanted; on chords 2.7 dB is held here (bridge to neck and back are at 2.6), and 2.8 dB looking
+/// ahead (at most 2.7), of which `design.md` expects "most of what knowing the whole take brings".
 #[test]
 fn a_take_becomes_another_pickup_as_the_table_says() {
     let guitar = following::guitar();
     let played = following::takes(&guitar, 21);
-    let ways = [Way::Left, Way::Static, Way::Live, Way::Whole];
+    let ways = [Way::Left, Way::Static, Way::Live, Way::Ahead, Way::Whole];
     println!(
-        "{:28} {:>15}   {:>15}   {:>15}   {:>15}",
-        "dB rms per third octave", "left as it is", "static", "live", "whole"
+        "{:28} {:>15}   {:>15}   {:>15}   {:>15}   {:>15}",
+        "dB rms per third octave", "left as it is", "static", "live", "ahead", "whole"
     );
-    let mut mean = [[0.0; 2]; 4];
+    let mut mean = [[0.0; 2]; 5];
     for change in following::changes(&guitar) {
         let name = change.name;
         let of_take = |(i, played)| following::distances(&change, played, i as u64 + 1, &ways);
         let rows: Vec<Vec<f64>> = played.par_iter().enumerate().map(of_take).collect();
-        let [left, still, live, whole] =
-            [0, 1, 2, 3].map(|way| following::means(&rows.iter().map(|row| row[way]).collect::<Vec<_>>()));
+        let [left, still, live, ahead, whole] =
+            [0, 1, 2, 3, 4].map(|way| following::means(&rows.iter().map(|row| row[way]).collect::<Vec<_>>()));
         println!(
-            "{name:28} {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}",
-            left[0], left[1], still[0], still[1], live[0], live[1], whole[0], whole[1]
+            "{name:28} {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}   {:6.2} | {:6.2}",
+            left[0], left[1], still[0], still[1], live[0], live[1], ahead[0], ahead[1], whole[0], whole[1]
         );
         assert!(still[0] < left[0] && still[1] < left[1], "{name}: converting made it worse");
         assert!(still[0] / live[0] >= 1.6 && still[1] / live[1] >= 1.3, "{name}: following gains too little");
+        assert!(ahead[0] < live[0] && ahead[1] < live[1], "{name}: looking ahead is no use");
+        assert!(ahead[0] < 2.6 && ahead[1] < 2.8, "{name}: {ahead:.2?} looking ahead");
         assert!(whole[0] < 2.6 && whole[1] < 2.7, "{name}: {whole:.2?} with the whole take known");
         assert!(whole[0] < live[0] && whole[1] < live[1], "{name}: knowing the whole take is no use");
         if name == "bridge to neck" {
             assert!(still[0] < 6.6 + 1.0 && still[1] < 4.5 + 1.0, "{name}: {still:?}");
         }
         if !name.contains("blend") {
-            for (sum, of_way) in mean.iter_mut().zip([left, still, live, whole]) {
+            for (sum, of_way) in mean.iter_mut().zip([left, still, live, ahead, whole]) {
                 sum.iter_mut().zip(of_way).for_each(|(sum, value)| *sum += value / 7.0);
             }
         }
     }
     check_what_people_are_told(mean[1], Follow::Off);
     check_what_people_are_told(mean[2], Follow::Live);
-    check_what_people_are_told(mean[3], Follow::Whole);
+    check_what_people_are_told(mean[3], Follow::Ahead);
+    check_what_people_are_told(mean[4], Follow::Whole);
 }
 
 /// The figures are told to the half dB.

@@ -15,6 +15,8 @@ impl Off {
     pub const STATIC: Self = Self { lines_db: 7.0, chords_db: 4.5 };
     /// Notes followed as the take plays.
     pub const LIVE: Self = Self { lines_db: 3.0, chords_db: 3.0 };
+    /// Notes followed as the take plays, looking ahead of what is heard.
+    pub const AHEAD: Self = Self { lines_db: 2.5, chords_db: 2.5 };
     /// Notes followed with the whole take known.
     pub const WHOLE: Self = Self { lines_db: 2.5, chords_db: 2.5 };
 }

@@ -5,10 +5,16 @@ use super::scene::Scene;
 /// Delays samples and scenes alike, by whole steps of the control grid, and keeps what came undelayed for the follower.
 /// Allocates nothing after [`Delay::new`].
 pub(super) struct Delay {
+    /// Steps from what comes to what is heard.
+    steps: usize,
     /// Per channel, the samples that are not heard yet; and where the oldest lies.
     samples: Vec<Vec<f32>>,
     oldest: usize,
-    /// A scene per step that is not heard yet; none before the first.
+    /// Samples that came, until there are as many as the latency.
+    filled: usize,
+    /// Samples of the current step that came.
+    position: usize,
+    /// A scene per step that is not heard yet; and where the oldest lies, none before the first.
     scenes: Vec<Scene>,
     oldest_scene: Option<usize>,
     /// Mean of all channels in the step that is coming, or came last.
@@ -16,13 +22,16 @@ pub(super) struct Delay {
 }
 
 impl Delay {
-    /// For that many channels, a step of the control grid, and a latency of whole steps.
-    pub(super) fn new(channels: usize, step: usize, latency: usize) -> Self {
-        debug_assert!(latency.is_multiple_of(step), "{latency} samples are no whole steps of {step}");
+    /// For that many channels, a step of the control grid, and a latency of so many samples at most; none at first.
+    pub(super) fn new(channels: usize, step: usize, most: usize) -> Self {
+        let most = most.next_multiple_of(step);
         Self {
-            samples: vec![vec![0.0; latency]; channels],
+            steps: 0,
+            samples: vec![vec![0.0; most]; channels],
             oldest: 0,
-            scenes: vec![Scene::default(); latency / step],
+            filled: 0,
+            position: 0,
+            scenes: vec![Scene::default(); most / step],
             oldest_scene: None,
             mean: vec![0.0; step],
         }
@@ -30,7 +39,29 @@ impl Delay {
 
     /// Samples from what comes to what is heard.
     pub(super) fn latency(&self) -> usize {
-        self.scenes.len() * self.mean.len()
+        self.steps * self.mean.len()
+    }
+
+    /// Samples of the current step that came: 0 to one less than a step.
+    pub(super) fn position(&self) -> usize {
+        self.position
+    }
+
+    /// Whether nothing is heard yet of what came.
+    pub(super) fn is_filling(&self) -> bool {
+        self.filled < self.latency()
+    }
+
+    /// Whether there is room for a latency.
+    pub(super) fn has_room_for(&self, latency: usize) -> bool {
+        latency <= self.scenes.len() * self.mean.len()
+    }
+
+    /// Begins anew with another latency, for which there is room, in samples: whole steps of the control grid.
+    pub(super) fn set_latency(&mut self, latency: usize) {
+        debug_assert!(latency.is_multiple_of(self.mean.len()), "{latency} samples are no whole steps");
+        self.steps = latency / self.mean.len();
+        self.reset();
     }
 
     /// Mean of all channels in the step that is complete.
@@ -41,7 +72,7 @@ impl Delay {
     /// At a boundary of the control grid: takes what is asked for from here on, gives what was asked for when what is heard now
     /// came. Before that, what is asked for first.
     pub(super) fn scene(&mut self, scene: &Scene) -> Scene {
-        let Some(last) = self.scenes.len().checked_sub(1) else { return *scene };
+        let Some(last) = self.steps.checked_sub(1) else { return *scene };
         let at = match self.oldest_scene {
             Some(at) => at,
             None => {
@@ -53,20 +84,22 @@ impl Delay {
         std::mem::replace(&mut self.scenes[at], *scene)
     }
 
-    /// Puts what is heard now in the place of what comes, one slice per channel, of the samples from `position` on of a step.
-    pub(super) fn samples(&mut self, channels: &mut [Vec<f32>], position: usize, count: usize) {
-        let mean = &mut self.mean[position..position + count];
+    /// Puts what is heard now in the place of what comes: the first samples of every channel, not beyond the end of the step.
+    pub(super) fn samples(&mut self, channels: &mut [Vec<f32>], count: usize) {
+        let mean = &mut self.mean[self.position..self.position + count];
         mean.fill(0.0);
         let share = 1.0 / channels.len().max(1) as f32;
         for channel in &*channels {
             mean.iter_mut().zip(channel).for_each(|(mean, sample)| *mean += share * sample);
         }
+        self.position = (self.position + count) % self.mean.len();
         let latency = self.latency();
         if latency == 0 {
             return;
         }
+        self.filled = (self.filled + count).min(latency);
         for (channel, kept) in channels.iter_mut().zip(&mut self.samples) {
-            let (early, late) = kept.split_at_mut(self.oldest);
+            let (early, late) = kept[..latency].split_at_mut(self.oldest);
             let kept = late.iter_mut().chain(early);
             channel[..count].iter_mut().zip(kept).for_each(|(sample, kept)| std::mem::swap(sample, kept));
         }
@@ -77,6 +110,6 @@ impl Delay {
     pub(super) fn reset(&mut self) {
         self.samples.iter_mut().for_each(|samples| samples.fill(0.0));
         self.mean.fill(0.0);
-        (self.oldest, self.oldest_scene) = (0, None);
+        (self.oldest, self.filled, self.position, self.oldest_scene) = (0, 0, 0, None);
     }
 }

@@ -85,9 +85,19 @@ impl<T: Target> Engine<T> {
     /// The same with a follower, made for the same sample rate, whose findings are used while [`Scene::follow`] is on.
     pub fn following(mut self, follower: Follower) -> Self {
         self.workshop.expect(&follower, self.sample_rate);
-        self.delay = Delay::new(self.histories.len(), self.size.step, follower.latency());
         self.benches.iter_mut().for_each(|bench| bench.expect(&follower));
+        if !self.delay.has_room_for(follower.latency()) {
+            self = self.expecting(follower.latency());
+        }
+        self.delay.set_latency(follower.latency());
         self.follower = Some(follower);
+        self
+    }
+
+    /// The same with room for a follower of that latency, in samples, to be put in the place of the first one.
+    pub fn expecting(mut self, latency: usize) -> Self {
+        self.delay = Delay::new(self.histories.len(), self.size.step, latency);
+        self.delay.set_latency(self.follower.as_ref().map_or(0, Follower::latency));
         self
     }
 
@@ -101,12 +111,16 @@ impl<T: Target> Engine<T> {
         self.follower.as_ref()
     }
 
-    /// Puts another follower in the place of the one that is there, and returns that. The other must be made for the same
-    /// sample rate; one of another latency is not taken, and an engine without a follower takes none.
-    pub fn exchange_follower(&mut self, follower: Follower) -> Follower {
-        match &mut self.follower {
-            Some(own) if own.latency() == follower.latency() => std::mem::replace(own, follower),
-            _ => follower,
+    /// Puts another follower in the place of the one that is there, and that in its place. The other must be made for the same
+    /// sample rate. With one of another latency everything begins anew, as after [`Engine::reset`]; one that there is no room for
+    /// is not taken ([`Engine::expecting`]), and an engine without a follower takes none.
+    pub fn exchange_follower(&mut self, follower: &mut Follower) {
+        let latency = follower.latency();
+        let Some(own) = self.follower.as_mut().filter(|_| self.delay.has_room_for(latency)) else { return };
+        std::mem::swap(own, follower);
+        if latency != self.delay.latency() {
+            self.delay.set_latency(latency);
+            self.reset();
         }
     }
 
@@ -125,17 +139,27 @@ impl<T: Target> Engine<T> {
         let length = channels.iter().map(|channel| channel.len()).min().unwrap_or(0);
         let mut done = 0;
         while done < length {
-            let position = self.histories[0].position();
+            let position = self.delay.position();
+            // Until the take is heard, all stays as it is at the beginning; only the follower listens.
+            let filling = self.delay.is_filling();
             if position == 0 {
                 let scene = self.delay.scene(scene);
-                self.begin_step(&scene);
+                let follows = self.follow(&scene);
+                if !filling {
+                    self.begin_step(&scene, follows);
+                }
             }
             let samples = (self.size.step - position).min(length - done);
-            self.take(channels, done, position, samples);
-            self.run(position, samples);
-            self.give(channels, done, samples);
-            if position + samples == self.size.step {
-                self.histories.iter_mut().for_each(|history| history.complete(&mut self.workshop.transform));
+            self.buffers.take(channels, done, samples);
+            self.delay.samples(&mut self.buffers.dry, samples);
+            if filling {
+                channels.iter_mut().for_each(|channel| channel[done..done + samples].fill(0.0));
+            } else {
+                self.run(position, samples);
+                self.give(channels, done, samples);
+                if position + samples == self.size.step {
+                    self.histories.iter_mut().for_each(|history| history.complete(&mut self.workshop.transform));
+                }
             }
             done += samples;
         }
@@ -177,10 +201,9 @@ impl<T: Target> Engine<T> {
         self.mixer = Mixer::new(self.benches.len());
     }
 
-    fn begin_step(&mut self, scene: &Scene) {
+    fn begin_step(&mut self, scene: &Scene, follows: bool) {
         self.matching.begin_step(scene.loudness_match, self.jump);
         self.mixer.begin_step(scene.listen, scene.output_db, self.jump, Self::GAIN_STEPS * self.size.step);
-        let follows = self.follow(scene);
         let boundary = Boundary {
             controls: &scene.controls,
             histories: &self.histories,
@@ -201,17 +224,11 @@ impl<T: Target> Engine<T> {
         wanted
     }
 
-    /// Takes the input into the dry buffers, later where there is latency, and from there into the histories.
-    fn take(&mut self, channels: &[&mut [f32]], done: usize, position: usize, samples: usize) {
-        self.buffers.take(channels, done, samples);
-        self.delay.samples(&mut self.buffers.dry, position, samples);
+    /// Runs the benches and the meters on what is heard dry.
+    fn run(&mut self, position: usize, samples: usize) {
         for (dry, history) in self.buffers.dry.iter().zip(&mut self.histories) {
             history.push(&dry[..samples]);
         }
-    }
-
-    /// Runs the benches and the meters on what was taken.
-    fn run(&mut self, position: usize, samples: usize) {
         self.matching.hear_dry(&self.buffers.dry, 0..samples);
         for (place, bench) in self.benches.iter_mut().enumerate() {
             let out = &mut self.buffers.benches[place];

@@ -3,10 +3,11 @@ use dryfit_bundler::rendering::{render, render_following};
 use dryfit_dsp::conversion::Controls;
 use dryfit_dsp::document::Library;
 use dryfit_dsp::engine::{Engine, Scene};
+use dryfit_dsp::following::Follower;
 use dryfit_plugin::compile::Desk;
 use dryfit_plugin::session::Project;
 
-use crate::stage::{TWO_TONES, engine, followed, play, prepared, riff};
+use crate::stage::{FOLLOWERS, TWO_TONES, engine, followed, play, prepared, riff};
 
 /// Counts what is allocated or freed inside `assert_no_alloc`, per thread.
 #[global_allocator]
@@ -25,9 +26,9 @@ fn where_the_same_pickup_sounds_following_does_not_change_a_bit() {
         scene
     };
     let still = |sample: usize| Scene { follow: false, ..turning(sample) };
-    let wanted = play(&mut engine(RATE, 1, &[TWO_TONES]), &input, 64, still);
-    assert!(play(&mut engine(RATE, 1, &[TWO_TONES]), &input, 64, turning) == wanted);
-    let mut none = Engine::new(RATE, 1, prepared(RATE, &[TWO_TONES]).0);
+    let wanted = play(&mut engine(Follower::live, RATE, 1, &[TWO_TONES]), &input, 64, still);
+    assert!(play(&mut engine(Follower::live, RATE, 1, &[TWO_TONES]), &input, 64, turning) == wanted);
+    let mut none = Engine::new(RATE, 1, prepared(Follower::live, RATE, &[TWO_TONES]).0);
     assert!(play(&mut none, &input, 64, turning) == wanted, "nor does there being a follower");
 }
 
@@ -35,14 +36,15 @@ fn where_the_same_pickup_sounds_following_does_not_change_a_bit() {
 fn where_another_pickup_sounds_following_is_heard() {
     let input = riff(RATE, 1.0);
     let still = |_| Scene { follow: false, ..followed(5) };
-    let without = play(&mut engine(RATE, 1, &[TWO_TONES]), &input, 64, still);
-    assert!(play(&mut engine(RATE, 1, &[TWO_TONES]), &input, 64, |_| followed(5)) != without);
+    let without = play(&mut engine(Follower::live, RATE, 1, &[TWO_TONES]), &input, 64, still);
+    assert!(play(&mut engine(Follower::live, RATE, 1, &[TWO_TONES]), &input, 64, |_| followed(5)) != without);
 }
 
 /// Source: design.md section 2, "the same samples at any block size, live or bounced, on any run".
 #[test]
 fn what_is_heard_is_the_same_at_any_block_size_at_every_rate_and_after_a_reset() {
-    for rate in [44_100.0, 48_000.0, 88_200.0, 96_000.0, 192_000.0] {
+    let rates = [44_100.0, 48_000.0, 88_200.0, 96_000.0, 192_000.0];
+    for (make, rate) in FOLLOWERS.into_iter().flat_map(|make| rates.map(|rate| (make, rate))) {
         let input = riff(rate, 0.7);
         // Another pickup, a knob that moves, the recorded pickup again.
         let scene = |sample: usize| {
@@ -51,11 +53,11 @@ fn what_is_heard_is_the_same_at_any_block_size_at_every_rate_and_after_a_reset()
             scene.controls.knobs[1] = 10.0 - (at % 4) as f64;
             scene
         };
-        let mut once = engine(rate, 1, &[TWO_TONES, "five-way-neck-blend"]);
+        let mut once = engine(make, rate, 1, &[TWO_TONES, "five-way-neck-blend"]);
         let wanted = play(&mut once, &input, 4096, scene);
         assert!(wanted.iter().all(|sample| sample.is_finite()));
         for block in [1, 64, 512] {
-            let got = play(&mut engine(rate, 1, &[TWO_TONES, "five-way-neck-blend"]), &input, block, scene);
+            let got = play(&mut engine(make, rate, 1, &[TWO_TONES, "five-way-neck-blend"]), &input, block, scene);
             assert!(got == wanted, "blocks of {block} at {rate} Hz");
         }
         once.reset();
@@ -66,10 +68,11 @@ fn what_is_heard_is_the_same_at_any_block_size_at_every_rate_and_after_a_reset()
 /// Source: the contract of `Engine`.
 #[test]
 fn nothing_is_allocated_while_notes_are_followed() {
-    for rate in [44_100.0, 48_000.0, 88_200.0, 96_000.0, 192_000.0] {
-        let mut engine = engine(rate, 2, &[TWO_TONES, "five-way-neck-blend"]);
+    let rates = [44_100.0, 48_000.0, 88_200.0, 96_000.0, 192_000.0];
+    for (make, rate) in FOLLOWERS.into_iter().flat_map(|make| rates.map(|rate| (make, rate))) {
+        let mut engine = engine(make, rate, 2, &[TWO_TONES, "five-way-neck-blend"]).expecting(20_000);
         let (mut left, mut right) = (riff(rate, 1.0), riff(rate, 1.0));
-        let mut spare = Some(prepared(rate, &[TWO_TONES]).1.clone());
+        let mut spares = FOLLOWERS.map(|make| prepared(make, rate, &[TWO_TONES]).1.clone());
         let before = violation_count();
         assert_no_alloc(|| {
             let blocks = left.chunks_mut(100).zip(right.chunks_mut(100));
@@ -79,7 +82,7 @@ fn nothing_is_allocated_while_notes_are_followed() {
                 scene.controls.knobs[1] = (block % 30) as f64 / 3.0;
                 engine.process(&scene, &mut [left, right]);
                 match block % 100 {
-                    40 => spare = spare.take().map(|follower| engine.exchange_follower(follower)),
+                    20 | 40 => engine.exchange_follower(&mut spares[block % 100 / 20 - 1]),
                     80 => engine.reset(),
                     _ => {}
                 }
@@ -98,9 +101,9 @@ fn the_plug_in_follows_as_render_does_bit_for_bit() {
     let input = riff(RATE, 1.0);
     let controls = Controls { position: 5, ..Controls::default() };
     let wanted =
-        render_following(&input, RATE as u32, conversion.clone(), compiled.follower.clone(), &controls, |_| {});
+        render_following(&input, RATE as u32, conversion.clone(), compiled.followers.live.clone(), &controls, |_| {});
     assert!(wanted != render(&input, RATE as u32, conversion, &controls, |_| {}), "nothing was followed");
-    let mut engine = Engine::new(RATE, 2, Vec::from(compiled.benches)).following(compiled.follower);
+    let mut engine = Engine::new(RATE, 2, Vec::from(compiled.benches)).following(compiled.followers.live);
     let (mut left, mut right) = (input.clone(), input);
     for (left, right) in left.chunks_mut(441).zip(right.chunks_mut(441)) {
         engine.process(&followed(5), &mut [left, right]);

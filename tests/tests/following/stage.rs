@@ -24,21 +24,26 @@ pub fn played(sample_rate: f64, seconds: f64, performance: &Performance) -> Vec<
     bridge
 }
 
-/// Conversions of a bridge take to both wirings, and a live follower for them.
-pub fn prepared(sample_rate: f64, wirings: &[&str]) -> (Vec<Conversion>, Follower) {
+/// How a follower is made.
+pub type Make = fn(&Source, f64) -> Follower;
+/// The followers that hear a take as it comes.
+pub const FOLLOWERS: [Make; 2] = [Follower::live, Follower::ahead];
+
+/// Conversions of a bridge take to both wirings, and a follower for them.
+pub fn prepared(make: Make, sample_rate: f64, wirings: &[&str]) -> (Vec<Conversion>, Follower) {
     let guitar = guitar();
     let bridge = Stand::new(TWO_TONES, &guitar, 1);
     let recorded = Recorded::new(&bridge.assembly, &bridge.controls, &Grid::up_to(sample_rate / 2.0)).unwrap();
     let source = Source::new(&guitar, recorded.responses(), recorded.grid());
-    let follower = Follower::live(&source, sample_rate);
+    let follower = make(&source, sample_rate);
     let recorded = recorded.followed(Arc::new(Places::new(&guitar, follower.size().lattice().hertz())));
     let conversion = |wiring: &&str| Conversion::new(&recorded, &Stand::new(wiring, &guitar, 1).assembly).unwrap();
     (wirings.iter().map(conversion).collect(), follower)
 }
 
 /// An engine with a follower, a clone as the plug-in has it.
-pub fn engine(sample_rate: f64, channels: usize, wirings: &[&str]) -> Engine<Conversion> {
-    let (conversions, follower) = prepared(sample_rate, wirings);
+pub fn engine(make: Make, sample_rate: f64, channels: usize, wirings: &[&str]) -> Engine<Conversion> {
+    let (conversions, follower) = prepared(make, sample_rate, wirings);
     Engine::new(sample_rate, channels, conversions).following(follower.clone())
 }
 

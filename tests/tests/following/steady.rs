@@ -23,11 +23,15 @@ fn a_steady_string_is_not_made_to_waver() {
         let take = steady(string, LENGTH + RATE as usize);
         let still = sidebands_db(&bridge.convert(&take, &neck), string);
         let live = sidebands_db(&bridge.convert_following(&take, &neck, Follower::live), string);
+        let ahead = sidebands_db(&bridge.convert_following(&take, &neck, Follower::ahead), string);
         let whole = |source: &_, rate| Follower::whole(source, rate, &take, &Alone);
         let whole = sidebands_db(&bridge.convert_following(&take, &neck, whole), string);
-        println!("string {number}: {still:.1} dB static, {live:.1} dB live, {whole:.1} dB whole");
+        println!("string {number}: {still:.1} dB static, {live:.1} dB live, {ahead:.1} dB ahead, {whole:.1} dB whole");
         assert!(still < -80.0, "the measure itself shows {still:.1} dB on string {number}");
-        assert!(live < -48.0 && whole < -60.0, "string {number}: {live:.1} dB live, {whole:.1} dB whole");
+        assert!(
+            live < -48.0 && ahead < -60.0 && whole < -60.0,
+            "string {number}: {live:.1} dB live, {ahead:.1} dB ahead, {whole:.1} dB whole"
+        );
     }
 }
 
