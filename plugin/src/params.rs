@@ -60,6 +60,10 @@ pub struct Parameters {
     /// Whether notes are followed where another pickup than the recorded one sounds.
     #[id = "note-following"]
     pub note_following: BoolParam,
+    /// Whether following looks ahead of what is heard, which costs latency. Latency is no matter of a moment, so a host does not
+    /// automate it.
+    #[id = "look-ahead"]
+    pub look_ahead: BoolParam,
     /// Gain of whatever is heard, in dB.
     #[id = "output"]
     pub output: FloatParam,
@@ -122,6 +126,7 @@ impl Parameters {
             tray_step: tray_step(desk),
             loudness_match: BoolParam::new("Loudness match", true),
             note_following: BoolParam::new("Note following", false),
+            look_ahead: BoolParam::new("Look ahead", false).non_automatable(),
             output: output(),
             revision: IntParam::new("Revision", 0, IntRange::Linear { min: 0, max: Self::REVISIONS }).hide(),
         }

@@ -5,11 +5,12 @@ use std::time::Duration;
 
 use dryfit_dsp::document::Library;
 use dryfit_dsp::engine::{Engine, Listen};
+use dryfit_dsp::following::Follower;
 use nih_plug::prelude::*;
 use nih_plug_egui::EguiEditor;
 
 use crate::app::{App, Documents};
-use crate::compile::{Desk, OptionTarget, Worker};
+use crate::compile::{Desk, Followers, OptionTarget, Worker};
 use crate::params::{Parameters, tame};
 use crate::session::{Bench, Project};
 use crate::taps::Taps;
@@ -31,6 +32,9 @@ pub struct Dryfit {
 /// What sounds between activation and deactivation.
 struct Sounding {
     engine: Engine<OptionTarget>,
+    /// Whether its follower looks ahead; and the one that does otherwise.
+    ahead: bool,
+    other: Option<Follower>,
     /// The edit that its targets were compiled from.
     generation: u64,
     sample_rate: f64,
@@ -82,13 +86,30 @@ impl Sounding {
                     *slot = Some(self.engine.exchange(bench, target));
                 }
             }
-            // One that listens already goes on, unless the take was recorded otherwise.
-            if let (Some(own), Some(follower)) = (self.engine.follower(), fresh.follower.take()) {
-                let same = own.is_like(&follower);
-                fresh.follower = Some(if same { follower } else { self.engine.exchange_follower(follower) });
+            // Those that listen already go on, unless the take was recorded otherwise.
+            if let (Some(own), Some(other)) = (self.engine.follower(), &mut self.other) {
+                let [new, new_other] = fresh.followers.sorted(self.ahead);
+                if !own.is_like(new) {
+                    self.engine.exchange_follower(new);
+                    std::mem::swap(other, new_other);
+                }
             }
         }
         desk.handover().give_back(fresh);
+    }
+
+    /// Looks ahead from now on, or does not; the sound begins anew. Allocates, drops and waits for nothing.
+    fn look_ahead(&mut self, ahead: bool) {
+        if ahead != self.ahead {
+            self.ahead = ahead;
+            if let Some(other) = &mut self.other {
+                self.engine.exchange_follower(other);
+            }
+        }
+    }
+
+    fn latency(&self) -> u32 {
+        self.engine.latency() as u32
     }
 
     fn loudness(&self) -> [Option<f64>; 3] {
@@ -124,7 +145,12 @@ impl Plugin for Dryfit {
         tame(state);
     }
 
-    fn activate(&mut self, layout: &AudioIOLayout, config: &BufferConfig, _: &mut impl ActivateContext<Self>) -> bool {
+    fn activate(
+        &mut self,
+        layout: &AudioIOLayout,
+        config: &BufferConfig,
+        context: &mut impl ActivateContext<Self>,
+    ) -> bool {
         let sample_rate = f64::from(config.sample_rate);
         if !Self::RATES.contains(&sample_rate) {
             return false;
@@ -133,14 +159,22 @@ impl Plugin for Dryfit {
         let (generation, targets) = self.desk.activate(sample_rate);
         // Without targets both benches sound as dry: a project that cannot sound never silences the host's.
         self.taps.set_sample_rate(sample_rate);
-        let engine = match targets {
+        let ahead = self.parameters.look_ahead.value();
+        let (engine, other) = match targets {
             Some(compiled) => {
-                Engine::new(sample_rate, channels, Vec::from(compiled.benches)).following(compiled.follower)
+                let Followers { live, ahead: looking } = compiled.followers;
+                let latency = looking.latency();
+                let (own, other) = if ahead { (looking, live) } else { (live, looking) };
+                let engine = Engine::new(sample_rate, channels, Vec::from(compiled.benches));
+                (engine.following(own).expecting(latency), Some(other))
             }
-            None => Engine::new(sample_rate, channels, Vec::new()),
+            None => (Engine::new(sample_rate, channels, Vec::new()), None),
         };
         let offline = config.process_mode == ProcessMode::Offline;
-        self.sounding = Some(Sounding { engine, generation, sample_rate, playing: false, offline });
+        let sounding = Sounding { engine, ahead, other, generation, sample_rate, playing: false, offline };
+        context.set_latency_samples(sounding.latency());
+        self.taps.set_latency(sounding.latency());
+        self.sounding = Some(sounding);
         true
     }
 
@@ -159,6 +193,11 @@ impl Plugin for Dryfit {
     ) -> ProcessStatus {
         let Some(sounding) = &mut self.sounding else { return ProcessStatus::Normal };
         sounding.take_over(&self.desk);
+        // Hosts that obey their format activate anew when they hear of another latency; others only ask for it. Either way what
+        // is said is what is heard.
+        sounding.look_ahead(self.parameters.look_ahead.value());
+        context.set_latency_samples(sounding.latency());
+        self.taps.set_latency(sounding.latency());
         let playing = context.transport().playing;
         if playing && !sounding.playing {
             sounding.engine.restart_loudness();
@@ -170,7 +209,7 @@ impl Plugin for Dryfit {
         self.taps.hear_input(channels);
         sounding.engine.process(&scene, channels);
         self.taps.hear_output(channels, sounding.loudness());
-        ProcessStatus::Tail((Self::TAIL_SECONDS * sounding.sample_rate) as u32)
+        ProcessStatus::Tail((Self::TAIL_SECONDS * sounding.sample_rate) as u32 + sounding.latency())
     }
 
     fn deactivate(&mut self) {

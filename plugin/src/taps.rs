@@ -10,6 +10,7 @@ pub struct Taps {
     /// How many samples there were when the last one came that was not silence.
     sounded: AtomicU64,
     sample_rate: AtomicU64,
+    latency: AtomicU32,
     input_peak: AtomicU32,
     output_peak: AtomicU32,
     clipped: AtomicBool,
@@ -27,6 +28,7 @@ impl Taps {
             written: AtomicU64::new(0),
             sounded: AtomicU64::new(0),
             sample_rate: AtomicU64::new(0),
+            latency: AtomicU32::new(0),
             input_peak: AtomicU32::new(0),
             output_peak: AtomicU32::new(0),
             clipped: AtomicBool::new(false),
@@ -42,6 +44,16 @@ impl Taps {
     /// The host's sample rate, in hertz; 0 before the host said it.
     pub fn sample_rate(&self) -> f64 {
         f64::from_bits(self.sample_rate.load(Ordering::Relaxed))
+    }
+
+    /// What the host is told of latency, in samples.
+    pub fn set_latency(&self, samples: u32) {
+        self.latency.store(samples, Ordering::Relaxed);
+    }
+
+    /// Samples from what comes to what is heard.
+    pub fn latency(&self) -> u32 {
+        self.latency.load(Ordering::Relaxed)
     }
 
     /// The take, as it comes in. For the audio thread.

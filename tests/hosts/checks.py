@@ -83,12 +83,12 @@ SETTINGS = {
 }
 
 
-@check("pedalboard loads it: stereo and mono sound, no latency, 14 parameters")
+@check("pedalboard loads it: stereo and mono sound, no latency, 15 parameters")
 def pedalboard_loads(given):
     np = numpy()
     plugin = pedal(given)
     require(plugin.reported_latency_samples == 0, f"latency {plugin.reported_latency_samples}")
-    require(len(plugin.parameters) == 14, f"parameters {list(plugin.parameters)}")
+    require(len(plugin.parameters) == 15, f"parameters {list(plugin.parameters)}")
     for channels in (2, 1):
         heard = plugin.process(noise(4800, channels), 48000)
         require(heard.shape == (channels, 4800), f"{channels} channels gave {heard.shape}")

@@ -25,6 +25,7 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
         Action::FollowNotes(on) => {
             put(host, Moved::Bool(&app.parameters.clone().note_following), f32::from(u8::from(on)))
         }
+        Action::LookAhead(on) => put(host, Moved::Bool(&app.parameters.clone().look_ahead), f32::from(u8::from(on))),
         Action::StartBlind { trials } => app.start_blind(trials),
         Action::AnswerBlind(said) => app.answer_blind(said),
         Action::StopBlind => app.stop_blind(),

@@ -15,10 +15,26 @@ pub struct Sounding {
     /// Targets of bench A and bench B.
     pub benches: [OptionTarget; 2],
     /// What follows the notes of the take.
-    pub follower: Follower,
+    pub followers: Followers,
 }
 
-/// A follower before its first sample, and the pickups' places, for a guitar as it was recorded. Both take longer to make than
+/// What follows the notes of a take, in either way, before its first sample: which is wanted may change while it plays.
+#[derive(Debug, Clone)]
+pub struct Followers {
+    /// As it plays.
+    pub live: Follower,
+    /// The same, looking ahead.
+    pub ahead: Follower,
+}
+
+impl Followers {
+    /// The one that looks ahead or the one that does not, and the other.
+    pub fn sorted(&mut self, ahead: bool) -> [&mut Follower; 2] {
+        if ahead { [&mut self.ahead, &mut self.live] } else { [&mut self.live, &mut self.ahead] }
+    }
+}
+
+/// Followers before their first sample, and the pickups' places, for a guitar as it was recorded. All take longer to make than
 /// the rest of a project, and few edits touch them.
 #[derive(Debug)]
 pub struct Followed {
@@ -28,17 +44,18 @@ pub struct Followed {
     /// For the conversions.
     pub places: Arc<Places>,
     /// For the engine; to be cloned.
-    pub follower: Follower,
+    pub followers: Followers,
 }
 
 impl Followed {
     /// For a project of which guitar and recorded circuit are compiled, and a sample rate in hertz.
     pub fn new(project: &Project, guitar: &Guitar, recorded: &RecordedCircuit, sample_rate: f64) -> Self {
         let source = Source::new(guitar, recorded.responses(), recorded.grid());
-        let follower = Follower::live(&source, sample_rate);
-        let places = Places::new(guitar, follower.size().lattice().hertz());
+        let live = Follower::live(&source, sample_rate);
+        let places = Places::new(guitar, live.size().lattice().hertz());
+        let followers = Followers { live, ahead: Follower::ahead(&source, sample_rate) };
         let (guitar, recorded) = (project.guitar.clone(), project.recorded.clone());
-        Self { guitar, recorded, sample_rate, places: Arc::new(places), follower }
+        Self { guitar, recorded, sample_rate, places: Arc::new(places), followers }
     }
 
     /// Whether it is what a project needs at a sample rate, in hertz.

@@ -2,9 +2,8 @@
 
 use crossbeam_utils::atomic::AtomicCell;
 
-use super::followed::Sounding;
+use super::followed::{Followers, Sounding};
 use super::option_target::OptionTarget;
-use dryfit_dsp::following::Follower;
 
 /// What the engine is to sound from now on; after the exchange, what it sounded before.
 #[derive(Debug)]
@@ -15,8 +14,8 @@ pub struct Targets {
     pub sample_rate: f64,
     /// Bench A and bench B; none while one of them is in the engine.
     pub benches: [Option<OptionTarget>; 2],
-    /// What follows the notes; none while it is in the engine.
-    pub follower: Option<Follower>,
+    /// What follows the notes.
+    pub followers: Followers,
     /// Others that wait to be dropped with these.
     spent: Option<Box<Targets>>,
 }
@@ -30,10 +29,10 @@ pub struct Handover {
 }
 
 impl Targets {
-    /// Targets of both benches and their follower.
+    /// Targets of both benches and their followers.
     pub fn new(generation: u64, sample_rate: f64, sounding: Sounding) -> Box<Self> {
-        let Sounding { benches, follower } = sounding;
-        Box::new(Self { generation, sample_rate, benches: benches.map(Some), follower: Some(follower), spent: None })
+        let Sounding { benches, followers } = sounding;
+        Box::new(Self { generation, sample_rate, benches: benches.map(Some), followers, spent: None })
     }
 }
 

@@ -18,7 +18,7 @@ mod worker;
 
 pub use analysis::{Analysis, BenchAnalysis};
 pub use desk::{Desk, Kept};
-pub use followed::{Followed, Sounding};
+pub use followed::{Followed, Followers, Sounding};
 pub use handover::{Handover, Targets};
 pub use option_target::{OptionTarget, Trial};
 pub use run::{Compiled, Stopped, compile};

@@ -4,10 +4,9 @@ use std::sync::Arc;
 
 use dryfit_dsp::conversion::{Conversion, Grid, Recorded};
 use dryfit_dsp::document::{Assembly, Guitar, Problems};
-use dryfit_dsp::following::Follower;
 
 use super::analysis::{Analysis, BenchAnalysis};
-use super::followed::Followed;
+use super::followed::{Followed, Followers};
 use super::option_target::{OptionTarget, Trial};
 use crate::session::{Bench, Project, Setup, Tried, conversion_problem};
 
@@ -17,7 +16,7 @@ pub struct Compiled {
     /// For the engine: bench A and bench B.
     pub benches: [OptionTarget; 2],
     /// For the engine: what follows the notes of the take.
-    pub follower: Follower,
+    pub followers: Followers,
     /// What may be used again as long as the take was recorded in the same way.
     pub followed: Arc<Followed>,
     /// For looking at.
@@ -69,8 +68,8 @@ pub fn compile(
         recorded: recorded_assembly,
         benches: benches.clone(),
     };
-    let follower = followed.follower.clone();
-    Ok(Compiled { benches: benches.map(|bench| bench.target), follower, followed, analysis })
+    let followers = followed.followers.clone();
+    Ok(Compiled { benches: benches.map(|bench| bench.target), followers, followed, analysis })
 }
 
 struct Compiler<'a> {

@@ -80,10 +80,10 @@ impl State {
     /// Notes what became of a generation, and returns its targets.
     pub(super) fn take_over(&mut self, generation: u64, outcome: Result<Compiled, Stopped>) -> Option<Sounding> {
         match outcome {
-            Ok(Compiled { benches, follower, followed, analysis }) => {
+            Ok(Compiled { benches, followers, followed, analysis }) => {
                 (self.done, self.problems, self.analysis) = (generation, None, Some(Arc::new(analysis)));
                 self.followed = Some(followed);
-                Some(Sounding { benches, follower })
+                Some(Sounding { benches, followers })
             }
             Err(Stopped::Wrong(problems)) => {
                 (self.done, self.problems) = (generation, Some(problems));

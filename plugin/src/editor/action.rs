@@ -19,6 +19,8 @@ pub enum Action {
     MatchLoudness(bool),
     /// Note following on or off.
     FollowNotes(bool),
+    /// Following looks ahead of what is heard, or does not.
+    LookAhead(bool),
     /// Copy a bench (wiring, add-ons, values) onto the other one.
     CopyBench {
         /// The bench that is copied.

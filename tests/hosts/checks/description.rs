@@ -10,7 +10,7 @@ pub const CHECKS: &[Check] = &[
     Check { name: "load", sentence: "loads, stereo and mono, without latency", run: load },
     Check {
         name: "parameters",
-        sentence: "14 parameters of unique names, all automatable but the revision",
+        sentence: "15 parameters of unique names, all automatable but look-ahead and the revision",
         run: parameters,
     },
     Check { name: "text", sentence: "every value has a text that is read back as the same text", run: text },
@@ -39,8 +39,9 @@ fn parameters(given: &Given) -> Outcome {
     let in_range = instance.parameters.iter().all(|a| a.range.0 <= a.default && a.default <= a.range.1);
     let defaults: Vec<_> = instance.parameters.iter().map(|a| (a.id, a.default)).collect();
     let at_default = defaults.into_iter().all(|(id, default)| instance.value(id) == default);
-    let so = names.len() == count && ids.len() == count && count == 14;
-    let so = so && kept == [("Revision".to_string(), true)] && in_range && at_default;
+    let so = names.len() == count && ids.len() == count && count == 15;
+    let so =
+        so && kept == [("Look ahead".to_string(), false), ("Revision".to_string(), true)] && in_range && at_default;
     when(so, format!("{count} parameters, {} names, not automatable: {kept:?}", names.len()))
 }
 

@@ -4,6 +4,7 @@ mod automation;
 mod bad_input;
 mod description;
 mod instances;
+mod latency;
 mod sound;
 mod state;
 mod trade;
@@ -19,6 +20,7 @@ pub fn all() -> Vec<Check> {
         automation::CHECKS,
         bad_input::CHECKS,
         instances::CHECKS,
+        latency::CHECKS,
         trade::CHECKS,
     ]
     .into_iter()

@@ -31,7 +31,7 @@ pub(super) fn view(app: &App, now: &Shown, id: BenchId, measured: Option<&Measur
         parts: parts(project, id, controls.step, &wiring),
         trust: found
             .and_then(|(_, bench)| bench.assessment.as_ref())
-            .map_or(Trust::Unknown, |it| trust(it, app.parameters.note_following.value())),
+            .map_or(Trust::Unknown, |it| trust(it, now.followed())),
         working: now.working,
         document: document(app, setup, id),
         ..BenchView::default()

@@ -39,7 +39,9 @@ pub(super) struct Shown {
     working: bool,
     controls: Controls,
     heard: Heard,
-    switched: [bool; 2],
+    /// Loudness match, note following, looking ahead.
+    switched: [bool; 3],
+    latency: u32,
     output: f32,
     bands: bool,
 }
@@ -54,9 +56,23 @@ impl Shown {
             working: app.desk.working(),
             controls: parameters.controls(),
             heard: parameters.listen.value(),
-            switched: [parameters.loudness_match.value(), parameters.note_following.value()],
+            switched: [
+                parameters.loudness_match.value(),
+                parameters.note_following.value(),
+                parameters.look_ahead.value(),
+            ],
+            latency: app.taps.latency(),
             output: parameters.output.value(),
             bands: app.bands,
+        }
+    }
+
+    /// What following is worth as it is switched.
+    fn followed(&self) -> Off {
+        match self.switched {
+            [_, false, _] => Off::STATIC,
+            [_, true, false] => Off::LIVE,
+            [_, true, true] => Off::AHEAD,
         }
     }
 
@@ -66,8 +82,8 @@ impl Shown {
             && same(self.surveyed.as_ref(), other.surveyed.as_ref())
             && self.working == other.working
             && self.controls == other.controls
-            && (self.heard, self.switched, self.output, self.bands)
-                == (other.heard, other.switched, other.output, other.bands)
+            && (self.heard, self.switched, self.latency, self.output, self.bands)
+                == (other.heard, other.switched, other.latency, other.output, other.bands)
     }
 }
 
@@ -118,12 +134,13 @@ fn model(app: &App, now: &Shown, measured: Option<&Measured>) -> ViewModel {
         tray: tray::tray(app, project, &benches),
         recorded: recorded::recorded(app, project),
         note_following: Some(now.switched[1]),
+        look_ahead: now.switched[2],
         blind: blind(app),
         choices: choices(app),
         refusals: app.refusals.clone(),
         undo: app.history.undoable().map(str::to_string),
         redo: app.history.redoable().map(str::to_string),
-        running: "0 samples of latency".into(),
+        running: running(now.latency, app.taps.sample_rate()),
         benches,
         ..ViewModel::default()
     }
@@ -153,12 +170,20 @@ fn answers(project: &Project, now: &Shown, measured: Option<&Measured>, front: B
     }
 }
 
-/// How far an assessment can be trusted, notes followed or not.
-fn trust(assessment: &Assessment, followed: bool) -> Trust {
+/// What latency costs, in samples and milliseconds.
+fn running(samples: u32, sample_rate: f64) -> String {
+    match samples {
+        0 => "0 samples of latency".into(),
+        _ => format!("{samples} samples of latency ({:.0} ms)", 1e3 * f64::from(samples) / sample_rate),
+    }
+}
+
+/// How far an assessment can be trusted, by how notes are followed.
+fn trust(assessment: &Assessment, followed: Off) -> Trust {
     match assessment {
         Assessment { silent: true, .. } => Trust::Silent,
         Assessment { exact: true, .. } => Trust::Exact,
-        _ => Trust::Estimated { off: off(if followed { Off::LIVE } else { Off::STATIC }) },
+        _ => Trust::Estimated { off: off(followed) },
     }
 }
 

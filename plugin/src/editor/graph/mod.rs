@@ -21,7 +21,14 @@ const LOW_HEIGHT: f32 = 200.0;
 /// The plot with its legend.
 pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     let (head, rest) = split_top(rect, 22.0, 6.0);
-    let switches = head.with_min_x(head.right() - if desk.model.note_following.is_some() { 290.0 } else { 180.0 });
+    let switches = head.with_min_x(
+        head.right()
+            - match desk.model.note_following {
+                Some(true) => 380.0,
+                Some(false) => 290.0,
+                None => 180.0,
+            },
+    );
     let beside = head.with_max_x(switches.left() - 8.0);
     show_switches(ui, switches, desk);
     // Where there is little height, the legend takes the title's place and the plot takes the legend's.
@@ -60,6 +67,11 @@ fn show_switches(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
             "Follows which strings sound, so that another pickup's place on the string can be estimated note by note.";
         if toggle(&mut on, "note following", tip) {
             desk.act(Action::FollowNotes(on));
+        }
+        let (following, mut ahead) = (on, desk.model.look_ahead);
+        let tip = "Hears the take some 64 ms before you do, and follows better for it. Costs latency, which the DAW makes up for.";
+        if (following || ahead) && toggle(&mut ahead, "look ahead", tip) {
+            desk.act(Action::LookAhead(ahead));
         }
     }
 }

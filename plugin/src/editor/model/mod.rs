@@ -46,6 +46,8 @@ pub struct ViewModel {
     pub recorded: RecordedView,
     /// Whether note following acts; none when it does not exist yet.
     pub note_following: Option<bool>,
+    /// Whether it looks ahead of what is heard, at the price of latency.
+    pub look_ahead: bool,
     /// The sounds that are wanted, and the search for a wiring.
     pub find: FindView,
     /// Blind comparison; what is known about it without knowing X.
