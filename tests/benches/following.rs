@@ -20,11 +20,16 @@ const BLOCK: usize = 64;
 /// Blocks after which the work repeats: 16 steps of the control grid.
 const PERIOD: usize = 8;
 
-fn engine() -> Engine<Conversion> {
+/// How a follower is made.
+type Make = fn(&Source, f64) -> Follower;
+/// The followers that hear a take as it comes.
+const FOLLOWERS: [(&str, Make); 2] = [("live", Follower::live), ("ahead", Follower::ahead)];
+
+fn engine(make: Make) -> Engine<Conversion> {
     let guitar = guitar();
     let bridge = Stand::new("five-way-two-tones", &guitar, 1);
     let recorded = Recorded::new(&bridge.assembly, &bridge.controls, &Grid::up_to(RATE / 2.0)).expect("it sounds");
-    let follower = Follower::live(&Source::new(&guitar, recorded.responses(), recorded.grid()), RATE);
+    let follower = make(&Source::new(&guitar, recorded.responses(), recorded.grid()), RATE);
     let recorded = recorded.followed(Arc::new(Places::new(&guitar, follower.size().lattice().hertz())));
     let conversion = |wiring| {
         let option = Stand::new(wiring, &guitar, 1).assembly;
@@ -40,9 +45,9 @@ fn take(performance: &Performance) -> Vec<f32> {
 
 fn blocks(criterion: &mut Criterion) {
     for (name, performance) in [("line", performances::across_strings()), ("chords", performances::strummed_chords())] {
-        for position in [1, 4] {
+        for ((follower, make), position) in FOLLOWERS.into_iter().flat_map(|follower| [(follower, 1), (follower, 4)]) {
             let input = take(&performance);
-            let mut engine = engine();
+            let mut engine = engine(make);
             let mut scene = Scene { listen: Listen::A, loudness_match: true, follow: true, ..Scene::default() };
             scene.controls.position = position;
             let mut times = Vec::new();
@@ -56,12 +61,15 @@ fn blocks(criterion: &mut Criterion) {
                 }
             }
             let what = if position == 1 { "bench A exact" } else { "both benches estimated" };
-            report(&format!("{name}, {what}"), &mut times);
+            report(&format!("{name}, {follower}, {what}"), &mut times);
         }
     }
     let mut group = criterion.benchmark_group("following");
     group.sample_size(10);
-    group.bench_function("prepare a guitar", |bencher| bencher.iter(|| black_box(engine())));
+    for (follower, make) in FOLLOWERS {
+        let name = format!("prepare a guitar, {follower}");
+        group.bench_function(name, |bencher| bencher.iter(|| black_box(engine(make))));
+    }
     group.finish();
 }
 
