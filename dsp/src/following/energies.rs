@@ -19,6 +19,8 @@ pub(super) struct StringEnergies {
 }
 
 impl StringEnergies {
+    /// Activations below this share of the strongest are not shown.
+    pub(super) const NEGLIGIBLE: f32 = 1e-4;
     /// How much more a string's own broad average counts than the prior: a partial that nothing was heard of yet is most likely
     /// the next note's on a string that sounds already.
     const OWN: f32 = 8.0;
@@ -53,8 +55,14 @@ impl StringEnergies {
         }
     }
 
-    /// Writes what each string holds when the templates' activations are these.
-    pub(super) fn write(&mut self, templates: &Templates, activations: &[f32], playing: &mut Playing) {
+    /// Writes what each string holds when the templates' activations are these, but for those that are left out; the strongest
+    /// activation, to which that is relative. [`StringEnergies::fill`] comes after it.
+    pub(super) fn write(
+        templates: &Templates,
+        activations: &[f32],
+        left_out: impl Fn(usize) -> bool,
+        playing: &mut Playing,
+    ) -> f32 {
         let per_string = Templates::FRETS * Templates::PER_NOTE;
         let loudest = activations[..templates.count()].iter().fold(0.0f32, |max, &value| max.max(value));
         for string in 0..templates.strings {
@@ -62,7 +70,7 @@ impl StringEnergies {
             power.fill(0.0);
             let own = activations.iter().enumerate().skip(string * per_string).take(per_string);
             for (template, &activation) in own {
-                if activation > loudest * 1e-4 {
+                if activation > loudest * Self::NEGLIGIBLE && !left_out(template) {
                     // Only proportions count; the largest is 1, far from where single precision ends.
                     let square = (activation / loudest).powi(2);
                     let row = templates.energy(template);
@@ -70,7 +78,7 @@ impl StringEnergies {
                 }
             }
         }
-        self.fill(playing);
+        loudest
     }
 
     /// Adds the floors: a little of the prior, and of each string's own broad average.

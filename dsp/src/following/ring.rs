@@ -38,6 +38,12 @@ impl Ring {
         before.chain(older.iter().chain(newer).take(to - from)).chain(after).take(length)
     }
 
+    /// The last so many, oldest first.
+    pub(super) fn last(&self, length: usize) -> impl Iterator<Item = &f32> {
+        let (newer, older) = self.samples.split_at(self.heard % self.samples.len());
+        older.iter().chain(newer).skip(self.samples.len() - length)
+    }
+
     /// Forgets everything.
     pub(super) fn reset(&mut self) {
         self.samples.fill(0.0);

@@ -7,17 +7,14 @@
 //! ```
 
 mod found;
-mod search;
 
 use std::sync::Arc;
-
-use search::Search;
 
 use super::decimator::Decimator;
 use super::frame::FrameSize;
 use super::look::Look;
 use super::naming::{HeardNote, MOST_PITCHES, NoteEvidence, Patience};
-use super::notes::{Ear, Fitting, Moment, Pluck, Plucks, Shown, Sounding, Voice, Voices};
+use super::notes::{Ear, Fitting, Moment, Pluck, Plucks, Search, Shown, Sounding, Voice, Voices};
 use super::prepared::Prepared;
 use super::ring::Ring;
 use super::room::Room;

@@ -55,12 +55,7 @@ impl Fitting {
     const WEAK: f32 = 1e-4;
 
     pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
-        let mut row = vec![0.0; templates.bins];
-        let sum = |template: usize| {
-            let manner = Voices::FITTED + template % Templates::PER_NOTE;
-            voices.spectrum(template / Templates::PER_NOTE, 1.0, manner, &mut row)
-        };
-        let sums = (0..templates.count()).map(sum).collect();
+        let sums = voices.sums(templates);
         let drawn = Self::MOST * Voices::FITTED;
         Self {
             voices,

@@ -1,6 +1,7 @@
 //! Notes at the pitch at which they are heard.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use crate::following::lattice::Lattice;
 use crate::following::source::Source;
@@ -73,6 +74,16 @@ impl Voices {
             spacing: lattice.spacing() as f32,
             weight: templates.weight.clone(),
         }
+    }
+
+    /// Sum of every template's spectrum as voices are drawn: an activation over it is an amplitude.
+    pub(in crate::following) fn sums(&self, templates: &Templates) -> Arc<[f32]> {
+        let mut row = vec![0.0; templates.bins];
+        let sum = |template: usize| {
+            let manner = Self::FITTED + template % Templates::PER_NOTE;
+            self.spectrum(template / Templates::PER_NOTE, 1.0, manner, &mut row)
+        };
+        (0..templates.count()).map(sum).collect()
     }
 
     /// Writes the weighted spectrum at the jack of a note that sounds `ratio` above what is documented, of sum 1; gives what

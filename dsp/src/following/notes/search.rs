@@ -1,12 +1,12 @@
 //! Where notes begin, as far as the take came.
 
-use crate::following::notes::{Beginnings, Moment};
+use super::beginnings::{Beginnings, Moment};
 use crate::following::ring::Ring;
 use crate::following::room::Room;
 
 /// Looks for beginnings of notes while the take comes. Allocates nothing after [`Search::new`].
 #[derive(Debug, Clone)]
-pub(super) struct Search {
+pub(in crate::following) struct Search {
     beginnings: Beginnings,
     frame: usize,
     /// The frame of the search that comes next, and the one it began with; both count from the beginning of the take.
@@ -24,13 +24,13 @@ impl Search {
     const KEPT: usize = 8;
 
     /// For frames of the analysis of that length.
-    pub(super) fn new(frame: usize) -> Self {
+    pub(in crate::following) fn new(frame: usize) -> Self {
         let beginnings = Beginnings::new(frame, Self::PATIENCE);
         Self { beginnings, frame, next: 0, first: 0, recent: Room::for_up_to(Self::KEPT), passed: 0 }
     }
 
     /// Takes all that came.
-    pub(super) fn hear(&mut self, ring: &Ring) {
+    pub(in crate::following) fn hear(&mut self, ring: &Ring) {
         let (length, hop) = (self.beginnings.length(), self.beginnings.hop());
         while self.next * hop + length / 2 <= ring.heard() {
             let found = self.beginnings.hear(ring.around(self.next * hop, length));
@@ -46,13 +46,13 @@ impl Search {
     }
 
     /// The moment that tells most about a place, in samples, of all that end with what came half a frame after it.
-    pub(super) fn moment(&self, place: usize) -> Moment {
+    pub(in crate::following) fn moment(&self, place: usize) -> Moment {
         let moment = Moment::of(place, &self.recent, self.passed, self.frame);
         Moment { middle: moment.middle.min(place), ..moment }
     }
 
     /// Forgets everything, and begins anew after so many samples.
-    pub(super) fn forget(&mut self, heard: usize) {
+    pub(in crate::following) fn forget(&mut self, heard: usize) {
         self.beginnings.forget();
         self.recent.clear();
         self.passed = 0;

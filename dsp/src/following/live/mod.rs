@@ -2,13 +2,19 @@
 
 use std::sync::Arc;
 
+mod bends;
+
+use bends::Bends;
+
 use super::decimator::Decimator;
 use super::energies::StringEnergies;
 use super::factorisation::Factorisation;
 use super::frame::FrameSize;
 use super::look::Look;
 use super::naming::{HeardNote, Patience, Tracker};
+use super::notes::Voices;
 use super::prepared::Prepared;
+use super::ring::Ring;
 use super::source::Source;
 use super::templates::Templates;
 use super::window::Window;
@@ -23,6 +29,8 @@ pub struct Live {
     ring: Ring,
     /// Samples since the last frame was taken.
     since: usize,
+    /// Frames that were taken.
+    hops: usize,
     stage: Stage,
     active: bool,
     short: Look,
@@ -33,6 +41,7 @@ pub struct Live {
     strongest: f32,
     factorisation: Factorisation,
     tracker: Tracker,
+    bends: Bends,
     smoothed: Vec<f32>,
     energies: StringEnergies,
     playing: Playing,
@@ -50,26 +59,6 @@ enum Stage {
     Name,
     Correct { round: usize },
     Finish,
-}
-
-/// The newest samples.
-#[derive(Debug, Clone)]
-struct Ring {
-    samples: Vec<f32>,
-    at: usize,
-}
-
-impl Ring {
-    fn push(&mut self, sample: f32) {
-        self.samples[self.at] = sample;
-        self.at = (self.at + 1) % self.samples.len();
-    }
-
-    /// The last so many, oldest first.
-    fn last(&self, count: usize) -> impl Iterator<Item = &f32> {
-        let (newer, older) = self.samples.split_at(self.at);
-        older.iter().chain(newer).skip(self.samples.len() - count)
-    }
 }
 
 impl Live {
@@ -91,10 +80,12 @@ impl Live {
     pub(super) fn new(source: &Source, sample_rate: f64) -> Self {
         let prepared = Arc::new(Prepared::new(source, sample_rate, false));
         let Prepared { size, window, templates, energies, .. } = &*prepared;
+        let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
         let long = Arc::new(Window::asymmetric(2 * size.frame, 3 * size.frame / 16));
         Self {
             decimator: Decimator::new(size.halvings, size.host_hop()),
-            ring: Ring { samples: vec![0.0; 2 * size.frame], at: 0 },
+            ring: Ring::new(2 * size.frame),
+            hops: 0,
             since: 0,
             stage: Stage::Idle,
             active: true,
@@ -105,6 +96,7 @@ impl Live {
             strongest: 0.0,
             factorisation: Factorisation::new(templates),
             tracker: Tracker::new(&source.strings, templates, Patience::LIVE),
+            bends: Bends::new(voices, templates, size.frame),
             smoothed: vec![0.0; templates.count()],
             energies: energies.clone(),
             playing: Playing::unknown(templates.strings, templates.points),
@@ -155,6 +147,7 @@ impl Live {
         }
         if self.since >= hop {
             self.since -= hop;
+            self.hops += 1;
             // Slices end within a hop; were one left, the newest frame would be worth more.
             self.stage = Stage::Look;
         }
@@ -163,8 +156,8 @@ impl Live {
 
     pub(super) fn reset(&mut self) {
         self.decimator.reset();
-        self.ring.samples.fill(0.0);
-        (self.ring.at, self.since, self.version) = (0, 0, 1);
+        self.ring.reset();
+        (self.since, self.version) = (0, 1);
         self.forget();
     }
 
@@ -172,6 +165,8 @@ impl Live {
     fn forget(&mut self) {
         self.factorisation.forget(&self.prepared.templates);
         self.tracker.forget();
+        self.bends.forget(self.ring.heard());
+        self.hops = 0;
         self.smoothed.fill(0.0);
         self.strongest = 0.0;
         self.stage = Stage::Idle;
@@ -184,6 +179,7 @@ impl Live {
         self.stage = match self.stage {
             Stage::Idle => Stage::Idle,
             Stage::Look => {
+                self.bends.search(&self.ring);
                 self.analyse(templates);
                 self.start(templates);
                 Stage::Update { round: 1 }
@@ -200,6 +196,7 @@ impl Live {
             }
             Stage::Name => {
                 self.tracker.name(templates);
+                self.bends.hear(&self.tracker, self.hops, self.ring.heard());
                 self.correct(templates);
                 Stage::Correct { round: 1 }
             }
@@ -235,6 +232,7 @@ impl Live {
     fn look_longer(&mut self, templates: &Templates) -> Stage {
         self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
         if !self.tracker.is_possible() || self.level < Self::NAMED * self.strongest {
+            self.bends.rest();
             return Stage::Finish;
         }
         self.short.find_peaks();
@@ -257,7 +255,11 @@ impl Live {
             let share = if heard > *smoothed { Self::RISE } else { Self::FALL };
             *smoothed += share * (heard - *smoothed);
         }
-        self.energies.write(templates, &self.smoothed, &mut self.playing);
+        let bends = &self.bends;
+        let is_bent = |template: usize| bends.of(template).is_some();
+        let loudest = StringEnergies::write(templates, &self.smoothed, is_bent, &mut self.playing);
+        self.bends.write(&self.smoothed, loudest, &mut self.playing);
+        self.energies.fill(&mut self.playing);
         self.playing.confidence = 1.0;
         self.version += 1;
     }
