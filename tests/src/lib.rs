@@ -6,6 +6,7 @@ pub mod colours;
 pub mod following;
 pub mod ground_truth;
 pub mod metrics;
+pub mod naming;
 pub mod ngspice;
 pub mod one_place;
 pub mod operating_point;

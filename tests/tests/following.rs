@@ -17,6 +17,10 @@ mod level;
 #[path = "following/steady.rs"]
 mod steady;
 
+/// Which string it hears.
+#[path = "following/naming.rs"]
+mod naming;
+
 /// Takes and engines to try it with.
 #[path = "following/stage.rs"]
 mod stage;

@@ -62,6 +62,16 @@ impl StiffString {
         n * self.fundamental * (1.0 + self.inharmonicity * n * n).sqrt()
     }
 
+    /// The same string pulled tighter, until it sounds `ratio` as high: f0 rises with the root of the tension, and B, which is
+    /// stiffness against tension, falls with its square.
+    pub fn stretched(&self, ratio: f64) -> Self {
+        Self {
+            fundamental: self.fundamental * ratio,
+            inharmonicity: self.inharmonicity / (ratio * ratio),
+            length: self.length,
+        }
+    }
+
     /// Wavenumber k of a wave of frequency `hertz` on this string, in radians per metre: the dispersion law above solved
     /// for n, times pi / L. The same for an open and a fretted string.
     pub fn wavenumber(&self, hertz: f64) -> f64 {

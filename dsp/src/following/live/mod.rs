@@ -238,7 +238,7 @@ impl Live {
         self.short.find_peaks();
         self.long.at(self.ring.last(self.long.length()));
         self.long.find_peaks();
-        self.tracker.listen(templates, &self.factorisation.activations);
+        self.tracker.listen(templates, &self.factorisation.activations, self.level);
         Stage::Score { left: self.tracker.rounds(Self::SCORED) }
     }
 

@@ -6,42 +6,62 @@ pub(in crate::following) const MOST_STRINGS: usize = 8;
 pub(in crate::following) const MOST_PITCHES: usize = 6;
 const SUBSETS: usize = 1 << MOST_STRINGS;
 
-/// Replaces the likelihoods of each pitch's strings (`weights[pitch][string]`) by the posterior under which no two pitches are
-/// on one string: a sum over all assignments, by dynamic programming over the subsets of strings that are taken.
+/// How likely a pitch is on each string; and on none, when what is heard there belongs to the other pitches. Of sum 1.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Places {
+    pub(super) on: [f32; MOST_STRINGS],
+    pub(super) nowhere: f32,
+}
+
+impl Places {
+    pub(super) const UNKNOWN: Self = Self { on: [0.0; MOST_STRINGS], nowhere: 0.0 };
+
+    /// Brought to a sum of 1.
+    pub(super) fn new(on: [f32; MOST_STRINGS], nowhere: f32) -> Self {
+        let sum = (on.iter().sum::<f32>() + nowhere).max(f32::MIN_POSITIVE);
+        Self { on: on.map(|value| value / sum), nowhere: nowhere / sum }
+    }
+}
+
+/// Replaces what is likely of each pitch alone by the posterior under which no two pitches are on one string: a sum over all
+/// assignments, by dynamic programming over the subsets of strings that are taken. At most [`MOST_PITCHES`] pitches.
 /// Left as they are when no assignment is possible.
-pub(super) fn make_distinct(weights: &mut [[f32; MOST_STRINGS]], strings: usize) {
-    let (pitches, subsets) = (weights.len().min(MOST_PITCHES), 1usize << strings.min(MOST_STRINGS));
+pub(super) fn make_distinct(pitches: &mut [Places], strings: usize) {
+    let (count, subsets) = (pitches.len(), 1usize << strings.min(MOST_STRINGS));
     // before[i][taken]: of all ways to give the first i pitches the strings of `taken`; after: of all ways for the others.
     let mut before = [[0.0f32; SUBSETS]; MOST_PITCHES + 1];
     let mut after = [[0.0f32; SUBSETS]; MOST_PITCHES + 1];
     before[0][0] = 1.0;
-    after[pitches] = [1.0; SUBSETS];
-    for (i, weights) in weights.iter().enumerate().take(pitches) {
+    after[count] = [1.0; SUBSETS];
+    for (i, places) in pitches.iter().enumerate() {
         for taken in 0..subsets {
-            for (string, weight) in weights.iter().enumerate().take(strings).filter(|(s, _)| taken >> s & 1 == 0) {
-                before[i + 1][taken | 1 << string] += before[i][taken] * weight;
+            before[i + 1][taken] += before[i][taken] * places.nowhere;
+            for string in free(taken, strings) {
+                before[i + 1][taken | 1 << string] += before[i][taken] * places.on[string];
             }
         }
     }
-    for i in (0..pitches).rev() {
+    for (i, places) in pitches.iter().enumerate().rev() {
         for taken in 0..subsets {
-            let free = (0..strings).filter(|s| taken >> s & 1 == 0);
-            after[i][taken] = free.map(|s| weights[i][s] * after[i + 1][taken | 1 << s]).sum();
+            let on = free(taken, strings).map(|string| places.on[string] * after[i + 1][taken | 1 << string]);
+            after[i][taken] = on.sum::<f32>() + places.nowhere * after[i + 1][taken];
         }
     }
     if after[0][0] <= f32::MIN_POSITIVE {
         return;
     }
-    for i in 0..pitches {
-        let mut posterior = [0.0; MOST_STRINGS];
+    for (i, places) in pitches.iter_mut().enumerate() {
+        let mut posterior = Places::UNKNOWN;
         for taken in 0..subsets {
-            for string in (0..strings).filter(|s| taken >> s & 1 == 0) {
-                posterior[string] += before[i][taken] * weights[i][string] * after[i + 1][taken | 1 << string];
+            posterior.nowhere += before[i][taken] * places.nowhere * after[i + 1][taken];
+            for string in free(taken, strings) {
+                posterior.on[string] += before[i][taken] * places.on[string] * after[i + 1][taken | 1 << string];
             }
         }
-        let sum: f32 = posterior.iter().sum();
-        if sum > 0.0 {
-            weights[i] = posterior.map(|value| value / sum);
-        }
+        *places = Places::new(posterior.on, posterior.nowhere);
     }
+}
+
+fn free(taken: usize, strings: usize) -> impl Iterator<Item = usize> {
+    (0..strings).filter(move |string| taken >> string & 1 == 0)
 }

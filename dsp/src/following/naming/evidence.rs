@@ -3,7 +3,7 @@
 use super::distinct::MOST_STRINGS;
 use super::peaks::Peaks;
 use super::pitch::MULTIPLES;
-use super::score::{Candidate, PARTIALS};
+use super::score::PARTIALS;
 use super::tracker::Tracker;
 use crate::following::templates::Templates;
 
@@ -49,7 +49,7 @@ impl Tracker {
         }
         for string in 0..self.strings.len() {
             let Some(fret) = semitone.checked_sub(self.open[string]) else { continue };
-            let candidate = self.candidate(string, fret);
+            let candidate = self.candidate(string, fret, 0.0);
             let score = self.scorer.score(peaks, candidate, &masks[0]);
             sum.score[string] += share * score.sum;
             let playable = fret < Templates::FRETS;
@@ -72,23 +72,23 @@ impl Tracker {
         let pitch = &self.pitches[other];
         pitch.known
             && !pitch.ghost
-            && (pitch.evidence > 4.0 * pitch.count || self.strength[other + 1] > 1.5 * self.strength[semitone + 1])
+            && pitch.places.nowhere < 0.5
+            && (pitch.evidence > 3.0 * pitch.count || self.strength[other + 1] > 1.5 * self.strength[semitone + 1])
     }
 
     /// Masks the partials of a pitch that lie near another's, whichever strings they are on.
     fn mask(&self, semitone: usize, other: usize, within: f32, mask: &mut [bool; PARTIALS]) {
         let masking = self.pitches[other].string_or(|| self.playable(other), self.strings.len());
-        let of_other = self.candidate(masking, other.saturating_sub(self.open[masking]));
-        let of_other = sharpened(of_other, self.pitches[other].cents);
+        let fret = other.saturating_sub(self.open[masking]);
+        let of_other = self.candidate(masking, fret, self.pitches[other].cents);
         for string in (0..self.strings.len()).filter(|&string| self.fret(semitone, string).is_some()) {
-            let own = sharpened(self.candidate(string, semitone - self.open[string]), self.pitches[semitone].cents);
+            let own = self.candidate(string, semitone - self.open[string], self.pitches[semitone].cents);
             for (i, mask) in mask.iter_mut().enumerate() {
-                let hertz = partial(own, i + 1);
-                let n = (hertz / of_other.fundamental).round().max(1.0);
+                let hertz = own.partial(i + 1);
                 // Stretched partials lie above n f0: the nearest is n or one or two below.
-                let near = [n, n - 1.0, n - 2.0]
-                    .iter()
-                    .any(|&n| n >= 1.0 && (partial(of_other, n as usize) - hertz).abs() < within);
+                let n = (hertz / of_other.fundamental).round() as usize;
+                let near =
+                    (n.saturating_sub(2).max(1)..=n).any(|n| (of_other.partial(n) - hertz).abs() < f64::from(within));
                 *mask &= !near;
             }
         }
@@ -127,13 +127,4 @@ pub(super) struct Evidence {
     pub(super) without: [[f32; MOST_STRINGS]; MULTIPLES],
     best: [f32; MOST_STRINGS],
     cents: [f32; MOST_STRINGS],
-}
-
-fn sharpened(candidate: Candidate, cents: f32) -> Candidate {
-    Candidate { fundamental: candidate.fundamental * (cents / 1200.0).exp2(), ..candidate }
-}
-
-fn partial(candidate: Candidate, n: usize) -> f32 {
-    let n = n as f32;
-    n * candidate.fundamental * (1.0 + candidate.inharmonicity * n * n).sqrt()
 }

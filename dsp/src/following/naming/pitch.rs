@@ -1,6 +1,6 @@
 //! What is known about one semitone.
 
-use super::distinct::MOST_STRINGS;
+use super::distinct::{MOST_STRINGS, Places};
 use super::evidence::Evidence;
 
 /// Overtones that are told apart: every second to every sixth partial.
@@ -28,7 +28,9 @@ pub(super) struct Pitch {
     pub(super) unmasked_count: f32,
     /// Weighted sum of the best scores.
     pub(super) evidence: f32,
-    pub(super) posterior: [f32; MOST_STRINGS],
+    /// The best score of late.
+    pub(super) present: f32,
+    pub(super) places: Places,
     /// Above its documented pitch, in cents.
     pub(super) cents: f32,
     /// The same per string that it may be on, in the newest frame.
@@ -42,9 +44,11 @@ impl Pitch {
     /// Frames for which one that does not sound any more is remembered.
     const MEMORY: u32 = 14;
     /// One that becomes this many times stronger was plucked anew.
-    const PLUCKED: f32 = 2.0;
+    const PLUCKED: f32 = 1.6;
     /// What is left of the evidence then.
-    const LEFT: f32 = 0.3;
+    const LEFT: f32 = 0.1;
+    /// Share of the newest frame in what is heard of late.
+    const NEWEST: f32 = 0.5;
     /// No frame weighs more.
     const MOST: f32 = 20.0;
 
@@ -62,7 +66,8 @@ impl Pitch {
             unmasked: [0.0; MOST_STRINGS],
             unmasked_count: 1e-9,
             evidence: 0.0,
-            posterior: [0.0; MOST_STRINGS],
+            present: 0.0,
+            places: Places::UNKNOWN,
             cents: 0.0,
             cents_on: [0.0; MOST_STRINGS],
             below: None,
@@ -104,6 +109,8 @@ impl Pitch {
         let unmasked_weight = unmasked_best.min(Self::MOST) + 0.3;
         self.fade(keep);
         add(&mut self.score, &frame.score, weight);
+        let newest = if self.count < 1e-6 { 1.0 } else { Self::NEWEST };
+        self.present += newest * (best - self.present);
         self.count += weight;
         self.evidence += weight * best;
         add(&mut self.unmasked, &frame.unmasked, unmasked_weight);
@@ -115,12 +122,12 @@ impl Pitch {
 
     /// The string it is most likely on.
     pub(super) fn string(&self, strings: usize) -> usize {
-        (0..strings).max_by(|&a, &b| self.posterior[a].total_cmp(&self.posterior[b])).unwrap_or(0)
+        (0..strings).max_by(|&a, &b| self.places.on[a].total_cmp(&self.places.on[b])).unwrap_or(0)
     }
 
     /// The same, or another where nothing is known.
     pub(super) fn string_or(&self, other: impl Fn() -> usize, strings: usize) -> usize {
-        if self.posterior.iter().all(|&posterior| posterior == 0.0) { other() } else { self.string(strings) }
+        if self.places.on.iter().all(|&on| on == 0.0) { other() } else { self.string(strings) }
     }
 
     fn fade(&mut self, share: f32) {

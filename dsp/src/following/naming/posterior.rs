@@ -1,6 +1,6 @@
 //! From evidence to names.
 
-use super::distinct::{MOST_PITCHES, MOST_STRINGS, make_distinct};
+use super::distinct::{MOST_PITCHES, MOST_STRINGS, Places, make_distinct};
 use super::pitch::Pitch;
 use super::tracker::Tracker;
 use crate::following::notes::Voice;
@@ -14,8 +14,8 @@ pub(in crate::following) struct NoteEvidence {
     pub(in crate::following) semitone: usize,
     /// Mean score per string.
     score: [f32; MOST_STRINGS],
-    /// Whether it is sure enough to be named together with others.
-    strong: bool,
+    /// How well the best string explains what is heard of late.
+    present: f32,
     /// Above its documented pitch, per string that it may be on, in cents.
     pub(in crate::following) cents: [f32; MOST_STRINGS],
     /// Whether it is taken for an overtone.
@@ -27,34 +27,34 @@ impl Tracker {
     const FLOOR: f32 = 1e-3;
     /// Evidence that is worth anything.
     const LEAST_COUNT: f32 = 0.25;
+    /// Score below which a pitch is rather nobody's.
+    const NOWHERE: f32 = 4.0;
 
-    /// Works out the posterior of every pitch, and from it the factors.
+    /// Works out where every pitch is, and from that the factors.
     pub(in crate::following) fn name(&mut self, templates: &Templates) {
-        let mut together = [[0.0; MOST_STRINGS]; MOST_PITCHES];
+        let mut together = [Places::UNKNOWN; MOST_PITCHES];
         let mut members = [0; MOST_PITCHES];
         let mut count = 0;
         for semitone in 0..self.pitches.len() {
             let Some(note) = self.evidence(semitone).filter(|note| !note.ghost) else { continue };
-            let weights = self.weights(&note);
-            self.pitches[semitone].posterior = weights;
-            if count < MOST_PITCHES && self.pitches[semitone].idle == 0 && note.strong {
-                (together[count], members[count]) = (weights, semitone);
+            let places = self.places(&note);
+            self.pitches[semitone].places = places;
+            if self.pitches[semitone].idle == 0 {
+                (together[count], members[count]) = (places, semitone);
                 count += 1;
             }
         }
-        if count > 1 {
-            make_distinct(&mut together[..count], self.strings.len());
-            for (semitone, weights) in members.iter().zip(together).take(count) {
-                self.pitches[*semitone].posterior = weights;
-            }
+        make_distinct(&mut together[..count], self.strings.len());
+        for (semitone, places) in members.iter().zip(together).take(count) {
+            self.pitches[*semitone].places = places;
         }
         self.factors.fill(1.0);
         for semitone in 0..self.pitches.len() {
             // What is taken for an overtone keeps every chance: where it is a note after all, as in power chords, the loss
             // would be larger than the gain.
             if self.evidence(semitone).is_some_and(|note| !note.ghost) {
-                let posterior = self.pitches[semitone].posterior;
-                set_factors(templates, semitone, &posterior, &mut self.factors);
+                let places = self.pitches[semitone].places;
+                set_factors(templates, semitone, &places, &mut self.factors);
             }
         }
     }
@@ -65,7 +65,8 @@ impl Tracker {
         (pitch.known && pitch.count > Self::LEAST_COUNT).then(|| NoteEvidence {
             semitone,
             score: pitch.score.map(|score| score / pitch.count),
-            strong: pitch.evidence > 3.0 * pitch.count,
+            // With the whole take known, all frames are of late.
+            present: if self.patience.keep < 1.0 { pitch.present } else { pitch.evidence / pitch.count },
             cents: pitch.cents_on,
             ghost: pitch.ghost,
         })
@@ -76,21 +77,24 @@ impl Tracker {
         self.sounding.iter().filter_map(|&semitone| Some((self.pitches[semitone].plucked, self.evidence(semitone)?)))
     }
 
-    /// Writes what sounds in a frame: of each note what is heard in it, and all that is known about the pluck it comes from.
+    /// Writes what sounds in a frame, likeliest first: of each note what is heard in it, and all that is known about the pluck it
+    /// comes from.
     pub(in crate::following) fn voices(&self, notes: &[(NoteEvidence, NoteEvidence)], voices: &mut Room<Voice>) {
         voices.clear();
-        let mut weights = [[0.0; MOST_STRINGS]; MOST_PITCHES];
-        let of = |strong| notes.iter().filter(move |(_, plucked)| !plucked.ghost && plucked.strong == strong);
-        let sorted = || of(true).chain(of(false)).take(MOST_PITCHES);
-        for (weights, (_, plucked)) in weights.iter_mut().zip(sorted()) {
-            *weights = self.weights(plucked);
+        let mut places = [Places::UNKNOWN; MOST_PITCHES];
+        let mut order: [usize; MOST_PITCHES] = std::array::from_fn(|place| place);
+        let notes = || notes.iter().filter(|(_, plucked)| !plucked.ghost).take(MOST_PITCHES);
+        let count = notes().count();
+        for (places, (_, plucked)) in places.iter_mut().zip(notes()) {
+            *places = self.places(plucked);
         }
-        let strong = of(true).count().min(MOST_PITCHES);
-        if strong > 1 {
-            make_distinct(&mut weights[..strong], self.strings.len());
-        }
-        for (weights, (now, plucked)) in weights.iter().zip(sorted()) {
-            self.on_strings(now, plucked, weights, voices);
+        make_distinct(&mut places[..count], self.strings.len());
+        let nowhere = |place: usize| places[place].nowhere;
+        order[..count].sort_unstable_by(|&a, &b| nowhere(a).total_cmp(&nowhere(b)).then(a.cmp(&b)));
+        for &place in &order[..count] {
+            if let Some((now, plucked)) = notes().nth(place) {
+                self.on_strings(now, plucked, &places[place].on, voices);
+            }
         }
     }
 
@@ -114,23 +118,25 @@ impl Tracker {
         voices.extend((0..self.strings.len()).filter_map(voice));
     }
 
-    /// Likelihoods of a note's strings, of sum 1.
-    fn weights(&self, note: &NoteEvidence) -> [f32; MOST_STRINGS] {
+    /// Where a note is likely to be when nothing else sounds.
+    fn places(&self, note: &NoteEvidence) -> Places {
         let possible = |string: &usize| self.fret(note.semitone, *string).is_some();
         let strings = || (0..self.strings.len()).filter(possible);
         let best = strings().map(|string| note.score[string]).fold(f32::MIN, f32::max);
-        let mut weights = [0.0; MOST_STRINGS];
+        // Both far from where single precision ends.
+        let most = note.present.max(Self::NOWHERE);
+        let mut on = [0.0; MOST_STRINGS];
         for string in strings() {
-            weights[string] = (note.score[string] - best).exp();
+            on[string] = (note.score[string] - best + note.present - most).exp();
         }
-        let sum: f32 = weights.iter().sum();
-        weights.map(|weight| weight / sum.max(f32::MIN_POSITIVE))
+        Places::new(on, (Self::NOWHERE - most).exp())
     }
 }
 
-fn set_factors(templates: &Templates, semitone: usize, posterior: &[f32; MOST_STRINGS], factors: &mut [f32]) {
-    let most = posterior.iter().fold(0.0f32, |max, &value| max.max(value));
+fn set_factors(templates: &Templates, semitone: usize, places: &Places, factors: &mut [f32]) {
+    let most = places.on.iter().fold(f32::MIN_POSITIVE, |max, &value| max.max(value));
     for (note, factor) in factors.iter_mut().enumerate().filter(|(note, _)| templates.pitches[*note] == semitone) {
-        *factor = (posterior[note / Templates::FRETS] / most.max(f32::MIN_POSITIVE)).max(Tracker::FLOOR);
+        let likely = (places.on[note / Templates::FRETS] / most).max(Tracker::FLOOR);
+        *factor = places.nowhere + (1.0 - places.nowhere) * likely;
     }
 }

@@ -1,19 +1,12 @@
 //! How well a string explains peaks.
 
 use super::peaks::Peaks;
+use crate::string::StiffString;
 
 /// Partials that are looked at.
 pub(super) const PARTIALS: usize = 24;
 /// Partials above this are not, in hertz.
 const TOP_HERTZ: f32 = 6500.0;
-
-/// A string at a fret: f_n = n f0 sqrt(1 + B n^2).
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Candidate {
-    /// As documented, in hertz.
-    pub(super) fundamental: f32,
-    pub(super) inharmonicity: f32,
-}
 
 /// What came of it.
 #[derive(Debug, Clone, Copy)]
@@ -60,7 +53,7 @@ impl Scorer {
     }
 
     /// The best score over all pitches near the candidate's. `mask` says which partials count.
-    pub(super) fn score(&self, peaks: &Peaks, candidate: Candidate, mask: &[bool; PARTIALS]) -> Score {
+    pub(super) fn score(&self, peaks: &Peaks, candidate: StiffString, mask: &[bool; PARTIALS]) -> Score {
         let partials = Partials::new(candidate);
         let mut best = (f32::MIN, 0);
         for cents in (-self.reach_cents..=self.reach_cents).step_by(Self::COARSE as usize) {
@@ -120,12 +113,9 @@ struct Partials {
 }
 
 impl Partials {
-    fn new(candidate: Candidate) -> Self {
-        let Candidate { fundamental, inharmonicity } = candidate;
-        let ratio = |i: usize| {
-            let n = (i + 1) as f32;
-            n * (1.0 + inharmonicity * n * n).sqrt()
-        };
+    fn new(candidate: StiffString) -> Self {
+        let (fundamental, inharmonicity) = (candidate.fundamental as f32, candidate.inharmonicity as f32);
+        let ratio = |i: usize| (candidate.partial(i + 1) / candidate.fundamental) as f32;
         let error = |i: usize| {
             let n = (i + 1) as f32;
             (Scorer::STIFFNESS_ERROR * inharmonicity * n * n / 2.0).hypot(Scorer::PARTIAL_ERROR)

@@ -2,7 +2,7 @@
 
 use super::distinct::{MOST_PITCHES, MOST_STRINGS};
 use super::pitch::Pitch;
-use super::score::{Candidate, Scorer};
+use super::score::Scorer;
 use crate::following::room::Room;
 use crate::following::templates::Templates;
 use crate::string::StiffString;
@@ -64,8 +64,9 @@ const OVERTONES: [(usize, usize); 5] = [(12, 2), (19, 3), (24, 4), (28, 5), (31,
 impl Tracker {
     /// A pitch below this share of all activation does not sound.
     const LEAST: f32 = 0.05;
-    /// Evidence by which an overtone has to be better explained as a note of its own.
-    const GHOST_MARGIN: f32 = 3.0;
+    /// Evidence by which an overtone has to be better explained as a note of its own, when it is as strong as the note below;
+    /// more for each halving.
+    const GHOST_MARGIN: f32 = 1.0;
 
     /// For strings as they are tuned open.
     pub(in crate::following) fn new(strings: &[StiffString], templates: &Templates, patience: Patience) -> Self {
@@ -105,15 +106,17 @@ impl Tracker {
     /// The notes that are heard, as far as they have a name.
     pub(in crate::following) fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
         let named = self.sounding.iter().map(|&semitone| (semitone, &self.pitches[semitone]));
-        named.filter(|(_, pitch)| !pitch.ghost && pitch.count > 0.25).map(|(semitone, pitch)| {
-            let string = pitch.string(self.strings.len());
-            let fret = semitone.saturating_sub(self.open[string]);
-            HeardNote { string, fret, certainty: pitch.posterior[string], cents: pitch.cents }
-        })
+        named.filter(|(_, pitch)| !pitch.ghost && pitch.count > 0.25 && pitch.places.nowhere < 0.5).map(
+            |(semitone, pitch)| {
+                let string = pitch.string(self.strings.len());
+                let fret = semitone.saturating_sub(self.open[string]);
+                HeardNote { string, fret, certainty: pitch.places.on[string], cents: pitch.cents }
+            },
+        )
     }
 
-    /// Takes the activations of a frame: which pitches sound, and which are new.
-    pub(in crate::following) fn listen(&mut self, templates: &Templates, activations: &[f32]) {
+    /// Takes the activations of a frame, and how loud it is: which pitches sound, and which are new.
+    pub(in crate::following) fn listen(&mut self, templates: &Templates, activations: &[f32], level: f32) {
         self.strength.fill(0.0);
         let notes = activations[..templates.count()].chunks_exact(Templates::PER_NOTE);
         for (activations, &semitone) in notes.zip(&templates.pitches) {
@@ -138,7 +141,7 @@ impl Tracker {
         }
         for semitone in 0..self.pitches.len() {
             let (sounds, strength) = (self.sounding.contains(&semitone), self.strength[semitone + 1]);
-            self.pitches[semitone].age(self.frame, sounds, strength);
+            self.pitches[semitone].age(self.frame, sounds, strength * level);
         }
         self.frame += 1;
         self.relate();
@@ -194,7 +197,8 @@ impl Tracker {
                 }
             }
         }
-        one - two + Self::GHOST_MARGIN >= 0.0
+        let fainter = ((self.strength[low + 1] + 1e-9) / (self.strength[high + 1] + 1e-9)).log2().clamp(-2.0, 3.0);
+        one - two + Self::GHOST_MARGIN + fainter >= 0.0
     }
 
     /// How many pitches wait to be scored in this frame: at most `most`, the rest in the frames after.
@@ -202,9 +206,9 @@ impl Tracker {
         self.sounding.len().min(most)
     }
 
-    pub(super) fn candidate(&self, string: usize, fret: usize) -> Candidate {
-        let fretted = self.strings[string].fretted(fret as f64);
-        Candidate { fundamental: fretted.fundamental as f32, inharmonicity: fretted.inharmonicity as f32 }
+    /// A string at a fret, and how far it is pulled above that, in cents.
+    pub(super) fn candidate(&self, string: usize, fret: usize, cents: f32) -> StiffString {
+        self.strings[string].fretted(fret as f64).stretched((f64::from(cents) / 1200.0).exp2())
     }
 
     /// The fret at which a string plays a semitone, if it can.

@@ -18,6 +18,7 @@ use super::plucks::Pluck;
 pub(in crate::following) struct Ear {
     glance: Glance,
     pub(in crate::following) tracker: Tracker,
+    level: f32,
     strongest: f32,
 }
 
@@ -52,6 +53,7 @@ impl Ear {
         Self {
             glance: Glance::new(prepared, long),
             tracker: Tracker::new(&source.strings, &prepared.templates, patience),
+            level: 0.0,
             strongest: 0.0,
         }
     }
@@ -89,7 +91,7 @@ impl Ear {
         frame: impl Iterator<Item = &'a f32>,
     ) -> usize {
         self.glance.attend(templates, frame);
-        self.tracker.listen(templates, &self.glance.factorisation.activations);
+        self.tracker.listen(templates, &self.glance.factorisation.activations, self.level);
         self.tracker.rounds(usize::MAX)
     }
 
@@ -101,7 +103,7 @@ impl Ear {
     /// Takes all of a frame at once, as it was seen at a glance by somebody else.
     pub(in crate::following) fn take(&mut self, templates: &Templates, seen: &Seen) {
         if self.is_loud_enough(seen.level) {
-            self.tracker.listen(templates, &seen.activations);
+            self.tracker.listen(templates, &seen.activations, seen.level);
             for _ in 0..self.tracker.rounds(usize::MAX) {
                 self.tracker.score_next(&seen.short, &seen.long);
             }
@@ -114,6 +116,7 @@ impl Ear {
     }
 
     fn is_loud_enough(&mut self, level: f32) -> bool {
+        self.level = level;
         self.strongest = level.max(self.strongest);
         let enough = self.tracker.is_possible() && level >= NAMED * self.strongest;
         if !enough {

@@ -7,6 +7,7 @@ use crate::following::lattice::Lattice;
 use crate::following::source::Source;
 use crate::following::templates::{Templates, decay, pluck};
 use crate::following::window::Window;
+use crate::string::StiffString;
 
 /// A note that is heard: a string at a fret, at a pitch.
 #[derive(Debug, Clone, Copy)]
@@ -32,10 +33,8 @@ pub(in crate::following) struct Voices {
 
 #[derive(Debug, Clone)]
 struct Partials {
-    /// B in f_n = n f0 sqrt(1 + B n^2).
-    inharmonicity: f32,
-    /// f0, in hertz.
-    fundamental: f32,
+    /// The string at its fret.
+    string: StiffString,
     /// What the recorded circuit gives of each partial's power.
     sensed: Vec<f32>,
     /// Power of each partial on the string, manner after manner.
@@ -93,8 +92,8 @@ impl Voices {
         let partials = &self.notes[note];
         let count = partials.sensed.len();
         let power = &partials.power[manner * count..][..count];
-        for (i, (power, sensed)) in power.iter().zip(&partials.sensed).enumerate() {
-            self.draw(partials.hertz(i, ratio), power * sensed, row);
+        for (hertz, (power, sensed)) in partials.hertz(ratio).zip(power.iter().zip(&partials.sensed)) {
+            self.draw(hertz, power * sensed, row);
         }
         row.iter_mut().zip(&self.weight).for_each(|(value, weight)| *value = value.sqrt() * weight);
         let sum = row.iter().sum::<f32>().max(f32::MIN_POSITIVE);
@@ -112,9 +111,9 @@ impl Voices {
     ) {
         let partials = &self.notes[note];
         let count = partials.sensed.len();
-        for i in 0..count {
+        for (i, hertz) in partials.hertz(ratio).enumerate() {
             let power = squares.iter().enumerate().map(|(manner, square)| square * partials.power[manner * count + i]);
-            self.draw(partials.hertz(i, ratio), power.sum(), row);
+            self.draw(hertz, power.sum(), row);
         }
     }
 
@@ -145,18 +144,12 @@ impl Partials {
             };
             (1..=count).map(of_partial)
         };
-        Self {
-            inharmonicity: fretted.inharmonicity as f32,
-            fundamental: fretted.fundamental as f32,
-            sensed: sensed.collect(),
-            power: Voices::PLUCKED.iter().flat_map(power).collect(),
-        }
+        Self { string: fretted, sensed: sensed.collect(), power: Voices::PLUCKED.iter().flat_map(power).collect() }
     }
 
-    /// Frequency of a partial, counted from 0. A string that is pulled tighter is less stiff against its tension: B falls as
-    /// the square of pitch rises.
-    fn hertz(&self, partial: usize, ratio: f32) -> f32 {
-        let n = (partial + 1) as f32;
-        n * self.fundamental * (ratio * ratio + self.inharmonicity * n * n).sqrt()
+    /// Frequencies of the partials when the string is stretched to that ratio of its pitch, in hertz.
+    fn hertz(&self, ratio: f32) -> impl Iterator<Item = f32> {
+        let stretched = self.string.stretched(f64::from(ratio));
+        (1..=self.sensed.len()).map(move |n| stretched.partial(n) as f32)
     }
 }
