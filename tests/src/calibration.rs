@@ -1,6 +1,6 @@
 //! Calibration sessions of which the truth is known: a guitar that differs from its document, played and recorded.
 
-use dryfit_dsp::calibration::{Calibrated, Known, Pass, Position, Session, calibrate};
+use dryfit_dsp::calibration::{Calibrated, Known, Pass, Played, Position, Session, calibrate};
 use dryfit_dsp::circuit::{CompiledWiring, Controls, Grid};
 use dryfit_dsp::document::{Guitar, Library};
 use dryfit_dsp::string::{Note, Performance, Realism, StiffString, Take, sensing, synthesise};
@@ -157,6 +157,7 @@ pub fn session(truth: &Truth, playing: &Playing, seed: u64) -> Calibrated {
         position: usize::from(*position) - 1,
         samples,
         sample_rate: f64::from(SAMPLE_RATE),
+        played: Played::AsAsked,
     });
     let known = vec![Known::TYPICAL; truth.described.pickups.len()];
     let session = Session { guitar: &truth.described, known, positions, grid, passes: passes.collect() };

@@ -22,7 +22,7 @@ const ARROWS: [(&str, &[&str]); 13] = [
     ("following", &["circuit", "string", "document"]),
     ("engine", &["filter", "conversion", "following"]),
     ("find", &["circuit", "document"]),
-    ("calibration", &["circuit", "string", "document"]),
+    ("calibration", &["circuit", "string", "document", "following"]),
     ("survey", &["find", "circuit", "string", "document"]),
 ];
 

@@ -56,6 +56,12 @@ pub struct Calibrate {
     /// given with it counts as known to a millimetre.
     #[arg(long = "take", value_name = "POSITION=FILE")]
     pub takes: Vec<String>,
+    /// A take as it was played, and the position of the selector that it was recorded in; several may be given.
+    ///
+    /// Any music with single notes in it, half a minute or more on all strings. Where a --take asks for notes, this hears what it can: tuning and
+    /// stiffness of the strings that are played one at a time, and the distance of the pickups that sound. All else stays, and is told.
+    #[arg(long = "blind", value_name = "POSITION=FILE")]
+    pub blind: Vec<String>,
     /// The wiring that was recorded.
     ///
     /// Without one: the first of five-way-two-tones, two-pickups and volume-only that fits the guitar.
@@ -84,4 +90,6 @@ Examples:
   dryfit calibrate -o mine.toml --resistance neck=5.9k --resonance neck=570p:3.94kHz,2300p:2.09kHz
       A meter, and a pickup's resonance with 470 pF and 2200 pF across it, each beside 100 pF of lead.
   dryfit calibrate -o mine.toml --take 1=1.wav --take 2=2.wav --take 3=3.wav --take 4=4.wav --take 5=5.wav --plots plots
-      Recordings in the five positions of an ordinary wiring, and pictures of what they show.";
+      Recordings in the five positions of an ordinary wiring, and pictures of what they show.
+  dryfit calibrate -o mine.toml --blind bridge=take.wav --distance middle=100mm --distance neck=160mm
+      A take that was made with the bridge pickup tells tuning, stiffness and where that pickup is; a ruler tells the others.";

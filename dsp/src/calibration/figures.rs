@@ -3,7 +3,7 @@
 use super::checks::Complaint;
 use super::combs::Comb;
 use super::fitting::{DEPTH, Fit, KNOTS, MIDDLE, SLANT, VOICE, WIDTH};
-use super::naming::{FRETS, Place, StringFigures};
+use super::naming::{FRETS, Place, Played, StringFigures};
 use super::session::{HeardPass, Session};
 use crate::document::Guitar;
 use crate::string::StiffString;
@@ -187,19 +187,18 @@ fn guitar(documented: &Guitar, strings: &[CalibratedString], pickups: &[Calibrat
 
 fn report(index: usize, pass: &HeardPass, session: &Session<'_>, complaints: &[Complaint]) -> PassReport {
     let mut notes: Vec<(Place, usize)> = Vec::new();
-    for place in pass.places.iter().flatten() {
-        match notes.iter_mut().find(|(other, _)| other == place) {
+    for place in pass.notes().filter_map(|(_, place)| place) {
+        match notes.iter_mut().find(|(other, _)| *other == place) {
             Some((_, count)) => *count += 1,
-            None => notes.push((*place, 1)),
+            None => notes.push((place, 1)),
         }
     }
     notes.sort_by_key(|(place, _)| (place.string, place.fret));
-    let asked = (0..session.guitar.strings.len()).flat_map(|string| FRETS.map(|fret| Place { string, fret }));
+    let asked: &[u8] = if session.passes[index].played == Played::AsAsked { &FRETS } else { &[] };
+    let asked =
+        (0..session.guitar.strings.len()).flat_map(|string| asked.iter().map(move |&fret| Place { string, fret }));
     let missing = asked.filter(|asked| notes.iter().all(|(place, _)| place != asked)).collect();
-    let unnamed =
-        pass.heard.notes.iter().zip(&pass.places).filter(|(_, place)| place.is_none()).map(|(note, _)| note.start);
+    let unnamed = pass.notes().filter(|(_, place)| place.is_none()).map(|(note, _)| note.start).collect();
     let left_out = complaints.iter().any(|complaint| complaint.leaves_out(index));
-    let usable = pass.heard.notes.iter().zip(&pass.places);
-    let usable = usable.filter(|(note, place)| place.is_some() && !note.crowded && !note.clipped).count();
-    PassReport { notes, missing, unnamed: unnamed.collect(), used: if left_out { 0 } else { usable } }
+    PassReport { notes, missing, unnamed, used: if left_out { 0 } else { pass.usable().count() } }
 }

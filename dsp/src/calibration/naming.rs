@@ -1,7 +1,7 @@
 //! Which string at which fret each note is, and what that says of tuning and stiffness.
 
 use super::listening::HeardNote;
-use super::robust::{biweight, deviation};
+use super::robust::{biweight, deviation, median};
 use crate::string::StiffString;
 
 /// A note with the place it was played at.
@@ -24,12 +24,28 @@ pub struct StringFigures {
     pub notes: usize,
 }
 
+/// How a recording was played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Played {
+    /// As it was asked for: open strings and frets 5, 7 and 12, one note at a time.
+    AsAsked,
+    /// As music is.
+    Freely,
+}
+
+/// A note's place, and how sure its string is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Name {
+    /// The likeliest place.
+    pub place: Place,
+    /// How likely it is, 0 to 1.
+    pub certainty: f64,
+}
+
 /// The frets that a pass is asked for.
 pub const FRETS: [u8; 4] = [0, 5, 7, 12];
 /// The highest fret that is thought of.
 const HIGHEST: u8 = 19;
-/// How far a string may be out of tune before its notes belong to other frets, in cents.
-const REACH: f64 = 55.0;
 /// Standard deviations before anything was heard: of a string's tuning in cents, and of the logarithm of its stiffness.
 const TUNING: f64 = 15.0;
 const STIFFNESS: f64 = 0.3;
@@ -38,6 +54,11 @@ const NOTE_TUNING: f64 = 4.0;
 const NOTE_STIFFNESS: f64 = 0.05;
 /// What a fret that was not asked for costs, as a natural logarithm of odds.
 const UNASKED: f64 = 2.5;
+/// In so many frets a fret becomes rarer by a factor e where nothing was asked for, as following has it.
+const RARER: f64 = 12.0;
+/// Logarithm of the likelihood of what is none of the guitar's notes, such as two at once that were taken for one: any pitch within a fret
+/// (100 cents), any stiffness from a twentieth to twenty times the string's (6 nepers).
+const NO_NOTE: f64 = -6.4;
 /// Systematic standard deviations: of a pitch, in cents, because notes glide to it; of the logarithm of stiffness.
 const GLIDE: f64 = 0.6;
 const STIFFNESS_BIAS: f64 = 0.012;
@@ -45,22 +66,44 @@ const STIFFNESS_BIAS: f64 = 0.012;
 /// Names every note, none where no string can play it, and says what that means for each string.
 ///
 /// The pitch leaves a few strings open; of those it is the one whose stiffness the partials show, B 2^(fret/6) at a fret (`design.md`,
-/// "Naming the string"). Tuning and stiffness of the strings are found with it: names and figures in turn, as the figures become
-/// narrower. Frets that were asked for are more likely than others.
-pub fn name(notes: &[&HeardNote], strings: &[StiffString]) -> (Vec<Option<Place>>, Vec<StringFigures>) {
-    let unknown = StringFigures { cents: (0.0, TUNING), log_stiffness: (0.0, STIFFNESS), notes: 0 };
-    let mut figures = vec![unknown; strings.len()];
-    let mut names = Vec::new();
-    for _ in 0..12 {
-        let new: Vec<Option<Place>> = notes.iter().map(|note| best(note, strings, &figures)).collect();
-        let settled = new == names;
-        names = new;
-        figures = (0..strings.len()).map(|string| of_string(string, notes, &names, strings)).collect();
-        if settled {
-            break;
-        }
-    }
+/// "Naming the string"). Tuning and stiffness of the strings are found with it, by expectation and maximisation (Dempster, Laird and Rubin
+/// 1977): how likely each string is for each note, and from that the figures, in turn. Where a document is far off, two strings may be
+/// taken for each other; so the search starts from the document and from every string stiffer or less stiff than it says, and the likeliest end
+/// counts. Where frets were asked for, others are less likely.
+pub fn name(notes: &[(&HeardNote, Played)], strings: &[StiffString]) -> (Vec<Option<Name>>, Vec<StringFigures>) {
+    let candidates: Vec<Vec<Candidate>> = notes.iter().map(|&(note, played)| all(note, played, strings)).collect();
+    let clear = notes.iter().zip(&candidates).filter(|((note, _), _)| note.is_clear());
+    let clear: Vec<&[Candidate]> = clear.map(|(_, of_note)| of_note.as_slice()).collect();
+    let ends = starts(strings.len()).map(|start| settled(&clear, start));
+    let (_, figures) = ends.max_by(|a, b| a.0.total_cmp(&b.0)).expect("the document is a start");
+    let names = candidates.iter().map(|of_note| likeliest(of_note, &figures)).collect();
     (names, figures)
+}
+
+/// The document's strings, as uncertain as they are; then every string a standard deviation stiffer, as stiff or less stiff than it says, in
+/// all ways. Those are narrow, so that a string is not drawn to its neighbour's notes at once.
+fn starts(strings: usize) -> impl Iterator<Item = Vec<StringFigures>> {
+    const NARROW: f64 = 0.12;
+    let at = |log: f64, sd: f64| StringFigures { cents: (0.0, TUNING), log_stiffness: (log, sd), notes: 0 };
+    let shifted = move |mut which: usize| {
+        let step = |_| {
+            let steps = which % 3;
+            which /= 3;
+            at(STIFFNESS * (steps as f64 - 1.0), NARROW)
+        };
+        (0..strings).map(step).collect()
+    };
+    std::iter::once(vec![at(0.0, STIFFNESS); strings]).chain((0..3usize.pow(strings.min(8) as u32)).map(shifted))
+}
+
+/// A place where a note may have been played.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    place: Place,
+    cents: f64,
+    log_stiffness: f64,
+    stiffness_sd: f64,
+    unlikely: f64,
 }
 
 /// Cents of a note above a string's fret as documented.
@@ -77,57 +120,109 @@ pub(super) fn stiffness_sd(note: &HeardNote) -> f64 {
     (note.inharmonicity.1 / note.inharmonicity.0.max(1e-7)).hypot(NOTE_STIFFNESS)
 }
 
-fn best(note: &HeardNote, strings: &[StiffString], figures: &[StringFigures]) -> Option<Place> {
-    let mut best: Option<(f64, Place)> = None;
-    for (index, (string, figures)) in strings.iter().zip(figures).enumerate() {
-        let semitones = cents_above(note, string, 0) - figures.cents.0;
-        let fret = (semitones / 100.0).round();
-        if !(0.0..=f64::from(HIGHEST)).contains(&fret) || (semitones - 100.0 * fret).abs() > REACH {
-            continue;
-        }
-        let fret = fret as u8;
-        let off_pitch = (semitones - 100.0 * f64::from(fret)) / NOTE_TUNING.hypot(figures.cents.1);
-        let sd = stiffness_sd(note).hypot(figures.log_stiffness.1);
-        let off_stiffness = (log_stiffness_above(note, string, fret) - figures.log_stiffness.0) / sd;
-        let unasked = if FRETS.contains(&fret) { 0.0 } else { UNASKED };
-        // A heavy tail: one wrong number must not rule a string out.
-        let heavy = |off: f64| 2.5 * (1.0 + off * off / 4.0).ln();
-        let cost = heavy(off_pitch) + heavy(off_stiffness) + sd.ln() + unasked;
-        if best.is_none_or(|(least, _)| cost < least) {
-            best = Some((cost, Place { string: index, fret }));
-        }
-    }
-    best.map(|(_, place)| place)
+fn all(note: &HeardNote, played: Played, strings: &[StiffString]) -> Vec<Candidate> {
+    let of_string = |(index, string): (usize, &StiffString)| {
+        let fret = (cents_above(note, string, 0) / 100.0).round();
+        let fret = (0.0..=f64::from(HIGHEST)).contains(&fret).then_some(fret as u8)?;
+        let unlikely = match played {
+            Played::AsAsked if FRETS.contains(&fret) => 0.0,
+            Played::AsAsked => UNASKED,
+            Played::Freely => f64::from(fret) / RARER,
+        };
+        Some(Candidate {
+            place: Place { string: index, fret },
+            cents: cents_above(note, string, fret),
+            log_stiffness: log_stiffness_above(note, string, fret),
+            stiffness_sd: stiffness_sd(note),
+            unlikely,
+        })
+    };
+    strings.iter().enumerate().filter_map(of_string).collect()
 }
 
-fn of_string(index: usize, notes: &[&HeardNote], names: &[Option<Place>], strings: &[StiffString]) -> StringFigures {
-    let string = &strings[index];
-    let own =
-        notes.iter().zip(names).filter_map(|(note, name)| name.filter(|name| name.string == index).map(|p| (note, p)));
-    let own: Vec<_> = own.collect();
-    let cents = own.iter().map(|(note, place)| (cents_above(note, string, place.fret), NOTE_TUNING));
-    let stiffness = own.iter().map(|(note, place)| (log_stiffness_above(note, string, place.fret), stiffness_sd(note)));
+impl Candidate {
+    /// Logarithm of the likelihood.
+    fn likelihood(&self, figures: &[StringFigures]) -> f64 {
+        let figures = &figures[self.place.string];
+        let sds = [NOTE_TUNING.hypot(figures.cents.1), self.stiffness_sd.hypot(figures.log_stiffness.1)];
+        let offs = [self.cents - figures.cents.0, self.log_stiffness - figures.log_stiffness.0];
+        // Student's t with four degrees of freedom: one wrong number must not rule a string out.
+        let heavy = |(off, sd): (f64, f64)| (0.375 / sd).ln() - 2.5 * (1.0 + (off / sd).powi(2) / 4.0).ln();
+        offs.into_iter().zip(sds).map(heavy).sum::<f64>() - self.unlikely
+    }
+}
+
+/// How likely each candidate is, and the logarithm of how likely they are together with its being no note of the guitar.
+fn shares(of_note: &[Candidate], figures: &[StringFigures]) -> (Vec<f64>, f64) {
+    let logs: Vec<f64> = of_note.iter().map(|candidate| candidate.likelihood(figures)).collect();
+    let highest = logs.iter().copied().fold(NO_NOTE, f64::max);
+    let sum: f64 = (NO_NOTE - highest).exp() + logs.iter().map(|log| (log - highest).exp()).sum::<f64>();
+    (logs.iter().map(|log| (log - highest).exp() / sum).collect(), highest + sum.ln())
+}
+
+fn likeliest(of_note: &[Candidate], figures: &[StringFigures]) -> Option<Name> {
+    let (shares, _) = shares(of_note, figures);
+    let (best, certainty) = shares.into_iter().enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(Name { place: of_note[best].place, certainty })
+}
+
+/// Where a start leads to, with the logarithm of how likely that is.
+fn settled(candidates: &[&[Candidate]], start: Vec<StringFigures>) -> (f64, Vec<StringFigures>) {
+    const ROUNDS: usize = 30;
+    const SETTLED: f64 = 1e-3;
+    let (mut figures, mut likelihood) = (start, f64::MIN);
+    for _ in 0..ROUNDS {
+        let mut of_strings = vec![Vec::new(); figures.len()];
+        let mut sum = 0.0;
+        for of_note in candidates {
+            let (shares, log) = shares(of_note, &figures);
+            sum += log;
+            for (candidate, share) in of_note.iter().zip(shares) {
+                of_strings[candidate.place.string].push((*candidate, share));
+            }
+        }
+        let prior = |figures: &StringFigures| {
+            -0.5 * ((figures.cents.0 / TUNING).powi(2) + (figures.log_stiffness.0 / STIFFNESS).powi(2))
+        };
+        sum += figures.iter().map(prior).sum::<f64>();
+        let done = (sum - likelihood).abs() < SETTLED;
+        likelihood = sum;
+        if done {
+            break;
+        }
+        figures = of_strings.iter().map(|own| of_string(own)).collect();
+    }
+    (likelihood, figures)
+}
+
+/// What candidates say of their string, each as far as it is likely.
+fn of_string(own: &[(Candidate, f64)]) -> StringFigures {
+    let cents = own.iter().map(|(candidate, share)| (candidate.cents, NOTE_TUNING, *share));
+    let stiffness = own.iter().map(|(candidate, share)| (candidate.log_stiffness, candidate.stiffness_sd, *share));
     let (mean, sd) = robust_mean(cents.collect(), TUNING);
     let (log, log_sd) = robust_mean(stiffness.collect(), STIFFNESS);
-    let systematic = |sd: f64, own_sd: f64| if own.is_empty() { own_sd } else { own_sd.hypot(sd) };
+    let notes = own.iter().filter(|(_, share)| *share > 0.5).count();
+    let systematic = |sd: f64, own_sd: f64| if notes == 0 { own_sd } else { own_sd.hypot(sd) };
     StringFigures {
         cents: (mean, systematic(GLIDE, sd)),
         log_stiffness: (log, systematic(STIFFNESS_BIAS, log_sd)),
-        notes: own.len(),
+        notes,
     }
 }
 
-/// Mean of values with standard deviations, towards 0 by a prior one, far values losing their weight; and its standard deviation.
-fn robust_mean(values: Vec<(f64, f64)>, prior: f64) -> (f64, f64) {
-    let mut mean = super::robust::median(&values.iter().map(|value| value.0).collect::<Vec<_>>());
+/// Mean of values with standard deviations and shares, towards 0 by a prior one, far values losing their weight; and its standard deviation.
+fn robust_mean(values: Vec<(f64, f64, f64)>, prior: f64) -> (f64, f64) {
+    let likely: Vec<(f64, f64)> =
+        values.iter().filter(|value| value.2 > 0.5).map(|&(value, sd, _)| (value, sd)).collect();
+    let mut mean = median(&likely.iter().map(|value| value.0).collect::<Vec<_>>());
     let mut sd = prior;
     for _ in 0..10 {
-        let residuals: Vec<f64> = values.iter().map(|&(value, sd)| (value - mean) / sd).collect();
+        let residuals: Vec<f64> = likely.iter().map(|&(value, sd)| (value - mean) / sd).collect();
         // As wide as they say, or as they are.
-        let scale = if values.len() > 2 { deviation(&residuals).max(0.7) } else { 1.0 };
+        let scale = if likely.len() > 2 { deviation(&residuals).max(0.7) } else { 1.0 };
         let (mut sum, mut weights) = (0.0, prior.powi(-2));
-        for (&(value, sd), residual) in values.iter().zip(&residuals) {
-            let weight = biweight(residual / scale) / (sd * scale).powi(2);
+        for &(value, sd, share) in &values {
+            let weight = share * biweight((value - mean) / sd / scale) / (sd * scale).powi(2);
             sum += weight * value;
             weights += weight;
         }

@@ -7,7 +7,7 @@ use super::combs::{Comb, combs};
 use super::figures::{Calibrated, figures};
 use super::fitting::{self, Datum, Fit, Known, Layout, Task};
 use super::listening::{Heard, HeardNote, listen};
-use super::naming::{Place, StringFigures, name};
+use super::naming::{Name, Place, Played, StringFigures, name};
 use crate::circuit::{Grid, Responses};
 use crate::document::Guitar;
 use crate::string::StiffString;
@@ -36,7 +36,7 @@ pub struct Position {
     pub responses: Responses,
 }
 
-/// One recording: notes one at a time, open strings and frets 5, 7, 12, in any order.
+/// One recording.
 #[derive(Debug, Clone)]
 pub struct Pass<'a> {
     /// For people: the file, or what it was called.
@@ -47,6 +47,8 @@ pub struct Pass<'a> {
     pub samples: &'a [f32],
     /// In hertz.
     pub sample_rate: f64,
+    /// Whether it holds what was asked for.
+    pub played: Played,
 }
 
 /// A pass as it was heard.
@@ -54,7 +56,24 @@ pub struct Pass<'a> {
 pub(super) struct HeardPass {
     pub(super) heard: Heard,
     /// Where each note was played; none where no string can have.
-    pub(super) places: Vec<Option<Place>>,
+    pub(super) names: Vec<Option<Name>>,
+}
+
+impl HeardPass {
+    /// Every note with its place; none where no string can have played it.
+    pub(super) fn notes(&self) -> impl Iterator<Item = (&HeardNote, Option<Place>)> {
+        self.heard.notes.iter().zip(self.names.iter().map(|name| name.map(|name| name.place)))
+    }
+
+    /// The notes that something can be made of, with their number.
+    pub(super) fn usable(&self) -> impl Iterator<Item = (usize, &HeardNote, Place)> {
+        /// A string has to be so sure.
+        const SURE: f64 = 0.7;
+        let named = self.heard.notes.iter().zip(&self.names).enumerate();
+        let sure =
+            named.filter_map(|(at, (note, name))| Some((at, note, name.filter(|name| name.certainty > SURE)?.place)));
+        sure.filter(|(_, note, _)| note.is_clear())
+    }
 }
 
 /// Responses of a position at any frequency.
@@ -92,13 +111,15 @@ pub fn calibrate(session: &Session<'_>) -> Calibrated {
     );
     let strings = StiffString::all(session.guitar);
     let heard: Vec<Heard> = session.passes.iter().map(|pass| listen(pass.samples, pass.sample_rate)).collect();
-    let notes: Vec<&HeardNote> = heard.iter().flat_map(|heard| &heard.notes).collect();
+    let pairs = heard.iter().zip(&session.passes);
+    let notes: Vec<(&HeardNote, Played)> =
+        pairs.flat_map(|(heard, pass)| heard.notes.iter().map(|note| (note, pass.played))).collect();
     let (names, of_strings) = name(&notes, &strings);
     let mut names = names.into_iter();
     let mut passes = Vec::new();
     for heard in heard {
-        let places = names.by_ref().take(heard.notes.len()).collect();
-        passes.push(HeardPass { heard, places });
+        let names = names.by_ref().take(heard.notes.len()).collect();
+        passes.push(HeardPass { heard, names });
     }
     let mut complaints = checks::listened(session, &passes);
     let tuned = tuned(session.guitar, &of_strings);
@@ -128,15 +149,11 @@ fn data(session: &Session<'_>, strings: &[StiffString], passes: &[HeardPass], co
     let mut note = 0;
     for (index, pass) in passes.iter().enumerate() {
         let circuit = Circuit::new(session, session.passes[index].position);
-        for (heard, place) in pass.heard.notes.iter().zip(&pass.places) {
-            let own = note;
-            note += 1;
-            let Some(place) = place.filter(|_| !heard.crowded && !heard.clipped) else { continue };
-            if complaints.iter().any(|complaint| complaint.leaves_out(index)) {
-                continue;
-            }
-            data.extend(partials(heard, place, own, index, strings, &circuit));
+        if !complaints.iter().any(|complaint| complaint.leaves_out(index)) {
+            let of_note = |(at, heard, place)| partials(heard, place, note + at, index, strings, &circuit);
+            data.extend(pass.usable().flat_map(of_note));
         }
+        note += pass.heard.notes.len();
     }
     data
 }

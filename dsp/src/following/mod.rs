@@ -34,5 +34,6 @@ pub use frame::FrameSize;
 pub use lattice::Lattice;
 pub use live::Live;
 pub use naming::HeardNote;
+pub use notes::beginnings;
 pub use source::Source;
 pub use whole::Whole;

@@ -1,6 +1,6 @@
 //! Passes that do not fit: each is told, with the notes, and never spoils the document unseen.
 
-use dryfit_dsp::calibration::{Calibrated, Complaint, Known, Pass, Session, calibrate};
+use dryfit_dsp::calibration::{Calibrated, Complaint, Known, Pass, Played, Session, calibrate};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::string::Note;
 use dryfit_tests::calibration::{Truth, guitar, performance, positions, recording};
@@ -18,6 +18,7 @@ fn heard(described: &Guitar, passes: &[(u8, &[f32])]) -> Calibrated {
         position: *position,
         samples,
         sample_rate: f64::from(SAMPLE_RATE),
+        played: Played::AsAsked,
     });
     let known = vec![Known::TYPICAL; described.pickups.len()];
     calibrate(&Session { guitar: described, known, positions, grid, passes: passes.collect() })

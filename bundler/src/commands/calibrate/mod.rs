@@ -19,17 +19,18 @@ use session::{Recorded, Told};
 
 /// Writes a guitar document with what was measured and recorded, and says what that is.
 pub fn run(arguments: &Calibrate) -> Result<(), Failure> {
-    let files = session::files(&arguments.takes);
+    let recordings: Vec<String> = arguments.takes.iter().chain(&arguments.blind).cloned().collect();
+    let files = session::files(&recordings);
     let to = Destination { path: &arguments.output, takes: &files, overwrite: arguments.overwrite };
     to.check()?;
     let mut documents = Documents::new();
     let documented = documents.guitar(&arguments.guitar)?;
     let (_, text) = documents.library().text(DocumentKind::Guitar, &arguments.guitar)?;
     let measured = Measured::read(arguments, &documented).map_err(Failure::Several)?;
-    if measured.is_empty() && arguments.takes.is_empty() {
+    if measured.is_empty() && recordings.is_empty() {
         return Err(Failure::Arguments {
             what: "nothing was measured or recorded".into(),
-            mend: "start with a ruler, --distance PICKUP=LOW,HIGH for each pickup, or with recordings, --take POSITION=FILE".into(),
+            mend: "start with a ruler, --distance PICKUP=LOW,HIGH for each pickup, or with recordings, --take POSITION=FILE or --blind POSITION=FILE".into(),
         });
     }
     let mut draft = Draft::new(text);
@@ -37,7 +38,7 @@ pub fn run(arguments: &Calibrate) -> Result<(), Failure> {
     let by_hand = measured.write(&mut draft, &documented)?;
     let file = arguments.output.display().to_string();
     let (_, guitar) = draft.finish(&file)?;
-    let recorded = match arguments.takes.is_empty() {
+    let recorded = match recordings.is_empty() {
         true => None,
         false => Some(listen(arguments, &measured, &guitar, &mut documents)?),
     };

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use dryfit_dsp::calibration::{Calibrated, Known, Pass, Position, Session, calibrate};
+use dryfit_dsp::calibration::{Calibrated, Known, Pass, Played, Position, Session, calibrate};
 use dryfit_dsp::circuit::{CompiledWiring, Controls, Grid};
 use dryfit_dsp::document::Guitar;
 
@@ -35,6 +35,7 @@ struct Named {
     /// From 0.
     position: usize,
     take: Take,
+    played: Played,
 }
 
 impl Named {
@@ -44,6 +45,7 @@ impl Named {
             position: self.position,
             samples: &self.take.samples,
             sample_rate: f64::from(self.take.sample_rate),
+            played: self.played,
         }
     }
 }
@@ -67,14 +69,15 @@ impl Recorded {
         let recorded = arguments.recorded.as_deref();
         if arguments.recorded_set.iter().any(|setting| plan::sets_position(setting)) {
             failures.push(Failure::Arguments {
-                what: "each --take says in which position it was recorded".into(),
+                what: "each recording says in which position it was recorded".into(),
                 mend: "leave position= out of --recorded-set".into(),
             });
         }
         let stand = plan::recorded(recorded, &arguments.recorded_set, documents, guitar, failures)?;
         let mut takes = Vec::new();
-        for text in &arguments.takes {
-            match named(arguments, &stand, text) {
+        let asked = arguments.takes.iter().map(|text| (text, Played::AsAsked));
+        for (text, played) in asked.chain(arguments.blind.iter().map(|text| (text, Played::Freely))) {
+            match named(arguments, &stand, text, played) {
                 Ok(take) => takes.push(take),
                 Err(failure) => failures.push(failure),
             }
@@ -113,12 +116,14 @@ impl Recorded {
 }
 
 /// `POSITION=FILE`.
-fn named(arguments: &Calibrate, stand: &Stand, text: &str) -> Result<Named, Failure> {
+fn named(arguments: &Calibrate, stand: &Stand, text: &str, played: Played) -> Result<Named, Failure> {
     let refuse = |what: String, mend: String| Failure::Arguments { what, mend };
     let Some((asked, path)) = text.split_once('=').filter(|(asked, path)| !asked.trim().is_empty() && !path.is_empty())
     else {
-        let mend = "write --take POSITION=FILE such as bridge=bridge.wav, bridge+middle=both.wav or 2=both.wav";
-        return Err(refuse(format!("`--take {text}` names no position"), mend.into()));
+        let flag = if played == Played::Freely { "--blind" } else { "--take" };
+        let mend =
+            format!("write {flag} POSITION=FILE such as bridge=bridge.wav, bridge+middle=both.wav or 2=both.wav");
+        return Err(refuse(format!("`{flag} {text}` names no position"), mend));
     };
     let Some(position) = position(stand, asked.trim()) else {
         let positions = 1..=stand.assembly.controls.positions;
@@ -134,7 +139,7 @@ fn named(arguments: &Calibrate, stand: &Stand, text: &str) -> Result<Named, Fail
     let path = PathBuf::from(path);
     let (take, sentence) = audio::read(&path).and_then(|recording| recording.take(arguments.channel))?;
     tell(sentence);
-    Ok(Named { name: path.display().to_string(), position: usize::from(position) - 1, take })
+    Ok(Named { name: path.display().to_string(), position: usize::from(position) - 1, take, played })
 }
 
 /// The position of that number, or the first one in which just these pickups sound.

@@ -22,8 +22,8 @@ pub(super) fn other_strings(guitar: &Guitar, passes: &[HeardPass]) -> Vec<Compla
     // Per pass and string: logarithm of stiffness over the documented one, and standard deviation.
     let of_pass = |pass: &HeardPass| -> Vec<Option<(f64, f64)>> {
         let of_string = |index: usize| {
-            let notes = pass.heard.notes.iter().zip(&pass.places);
-            let own = notes.filter_map(|(note, place)| place.filter(|place| place.string == index).map(|p| (note, p)));
+            let own =
+                pass.notes().filter_map(|(note, place)| Some((note, place.filter(|place| place.string == index)?)));
             let values: Vec<(f64, f64)> = own
                 .map(|(note, place)| (log_stiffness_above(note, &strings[index], place.fret), stiffness_sd(note)))
                 .collect();

@@ -7,6 +7,7 @@ mod tunings;
 pub(super) use positions::positions;
 
 use super::listening::HeardNote;
+use super::naming::Played;
 use super::session::{HeardPass, Session};
 
 /// Something about a pass that does not fit. Passes are counted as in the session, times are in seconds from its start.
@@ -100,12 +101,13 @@ pub(super) fn listened(session: &Session<'_>, passes: &[HeardPass]) -> Vec<Compl
         if !crowded.is_empty() {
             complaints.push(Complaint::Crowded { pass: index, at: crowded });
         }
-        let usable = pass.heard.notes.iter().zip(&pass.places);
-        let notes = usable.filter(|(note, place)| place.is_some() && !note.clipped && !note.crowded).count();
-        if notes < LEAST_NOTES {
+        let notes = pass.usable().count();
+        if notes < LEAST_NOTES && session.passes[index].played == Played::AsAsked {
             complaints.push(Complaint::TooFewNotes { pass: index, notes, seconds: pass.heard.seconds });
         }
-        complaints.extend(tunings::other_tuning(session.guitar, index, pass));
+        if session.passes[index].played == Played::AsAsked {
+            complaints.extend(tunings::other_tuning(session.guitar, index, pass));
+        }
     }
     complaints.extend(guitars::other_strings(session.guitar, passes));
     complaints

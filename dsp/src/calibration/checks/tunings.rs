@@ -34,7 +34,7 @@ pub(super) fn other_tuning(guitar: &Guitar, index: usize, pass: &HeardPass) -> O
     let best = tried.max_by_key(|&(changed, semitones)| (count(changed, semitones), -semitones.abs()));
     let (string, semitones) = best?;
     // One string has but a few notes; among them must be one that nothing else explains.
-    let unnamed = pass.heard.notes.iter().zip(&pass.places).filter(|(_, place)| place.is_none());
+    let unnamed = pass.notes().filter(|(_, place)| place.is_none());
     let needed = match string {
         Some(_) if unnamed.map(|(note, _)| note).any(|note| explains(note, string, semitones)) => LEAST,
         _ => LEAST.max((SHARE * notes.len() as f64).ceil() as usize),

@@ -29,6 +29,15 @@ pub struct HeardNote {
     pub crowded: bool,
     /// Whether it was clipped.
     pub clipped: bool,
+    /// Whether it stays on its pitch: not bent, no vibrato.
+    pub steady: bool,
+}
+
+impl HeardNote {
+    /// Whether its pitch and its partials are those of one string.
+    pub fn is_clear(&self) -> bool {
+        self.steady && !self.crowded && !self.clipped
+    }
 }
 
 /// What was heard of one pass.
@@ -51,7 +60,7 @@ pub fn listen(samples: &[f32], sample_rate: f64) -> Heard {
     let mut planner = RealFftPlanner::new();
     let mut heard = Heard { notes: Vec::new(), unpitched: Vec::new(), seconds: samples.len() as f64 / sample_rate };
     let peak = samples.iter().fold(0.0f32, |peak, sample| peak.max(sample.abs()));
-    for range in onsets::notes(samples, sample_rate, &mut planner) {
+    for range in onsets::notes(samples, sample_rate) {
         let start = range.start as f64 / sample_rate;
         match note(samples, range, sample_rate, peak, &mut planner) {
             Some(note) => heard.notes.push(note),
@@ -99,8 +108,29 @@ fn note(
         inharmonicity: (series.inharmonicity, series.inharmonicity_sd),
         partials,
         crowded: crowded(&spectrum, &series),
+        steady: is_steady(samples, after(STIFFNESS)..end, rate, &series, planner),
         clipped: clipped(&samples[range.start.saturating_sub((0.02 * rate) as usize)..end], peak),
     })
+}
+
+/// Whether its pitch stays where it is. A note glides down to its pitch by some cents; who bends or shakes a string does more.
+fn is_steady(
+    samples: &[f32],
+    range: Range<usize>,
+    rate: f64,
+    series: &Series,
+    planner: &mut RealFftPlanner<f64>,
+) -> bool {
+    const WINDOW: f64 = 0.085;
+    const CENTS: f64 = 15.0;
+    let window = window_samples(WINDOW, rate);
+    let Some(within) = samples.get(range) else { return true };
+    let frames = within.windows(window).step_by(window / 2);
+    let pitches = frames.filter_map(|frame| series.retuned(&Spectrum::of(frame, rate, planner)));
+    let pitches: Vec<f64> = pitches.map(|series| series.fundamental).collect();
+    let (low, high) =
+        pitches.iter().fold((f64::MAX, f64::MIN), |(low, high), &pitch| (low.min(pitch), high.max(pitch)));
+    pitches.is_empty() || 1200.0 * (high / low).log2() < CENTS
 }
 
 /// Whether two or more strong tones belong to no partial of the note.

@@ -12,6 +12,21 @@ pub(in crate::following) struct Moment {
     pub(in crate::following) segment: usize,
 }
 
+/// Where notes begin, in samples, by frames of that length, in samples too: where more of the spectrum rises than elsewhere near.
+/// Right to a quarter of a frame.
+pub fn beginnings(samples: &[f32], length: usize) -> Vec<usize> {
+    let mut beginnings = Beginnings::new(4 * length, Beginnings::NEAR);
+    let hop = beginnings.hop();
+    let silence = vec![0.0; length];
+    let around = |place: usize| silence[length / 2..].iter().chain(samples).chain(&silence).skip(place * hop);
+    let places = 0..samples.len() / hop + 1;
+    places.clone().for_each(|place| beginnings.expect(around(place)));
+    let beyond = std::iter::repeat_n(&0.0, length);
+    let found = places.clone().filter_map(|place| beginnings.hear(around(place))).collect::<Vec<_>>();
+    let last = (0..Beginnings::NEAR).filter_map(|_| beginnings.hear(beyond.clone()));
+    found.into_iter().chain(last).map(|place| place * hop).collect()
+}
+
 impl Moment {
     /// A frame reaches so far to either side of its middle, as a share of its length: there a Hann window is down to a sixth.
     const REACH: f64 = 0.36;

@@ -15,6 +15,7 @@ mod shown;
 mod smoothing;
 mod voices;
 
+pub use beginnings::beginnings;
 pub(super) use beginnings::{Beginnings, Moment};
 pub(super) use ear::{Ear, Glance, Seen};
 pub(super) use fitting::Fitting;
