@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails fails its test")]
 
+#[path = "calibration/blind.rs"]
+mod blind;
 #[path = "calibration/misfits.rs"]
 mod misfits;
 #[path = "calibration/real.rs"]

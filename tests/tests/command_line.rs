@@ -15,6 +15,8 @@ mod bench;
 mod binary;
 #[path = "command_line/calibrating.rs"]
 mod calibrating;
+#[path = "command_line/calibrating_blind.rs"]
+mod calibrating_blind;
 #[path = "command_line/calibrating_by_recordings.rs"]
 mod calibrating_by_recordings;
 #[path = "command_line/checking.rs"]

@@ -3,6 +3,7 @@
 use super::checks::Complaint;
 use super::combs::Comb;
 use super::fitting::{DEPTH, Fit, KNOTS, MIDDLE, SLANT, VOICE, WIDTH};
+use super::listening::HeardNote;
 use super::naming::{FRETS, Place, Played, StringFigures};
 use super::session::{HeardPass, Session};
 use crate::document::Guitar;
@@ -73,7 +74,7 @@ pub struct PassReport {
     pub notes: Vec<(Place, usize)>,
     /// Places asked for that were not played.
     pub missing: Vec<Place>,
-    /// Seconds at which something was heard that is no note of this guitar.
+    /// Seconds at which something was heard that is no note of this guitar; where music was played, by itself.
     pub unnamed: Vec<f64>,
     /// Notes that were used in the fit.
     pub used: usize,
@@ -186,6 +187,7 @@ fn guitar(documented: &Guitar, strings: &[CalibratedString], pickups: &[Calibrat
 }
 
 fn report(index: usize, pass: &HeardPass, session: &Session<'_>, complaints: &[Complaint]) -> PassReport {
+    let freely = session.passes[index].played == Played::Freely;
     let mut notes: Vec<(Place, usize)> = Vec::new();
     for place in pass.notes().filter_map(|(_, place)| place) {
         match notes.iter_mut().find(|(other, _)| *other == place) {
@@ -194,11 +196,13 @@ fn report(index: usize, pass: &HeardPass, session: &Session<'_>, complaints: &[C
         }
     }
     notes.sort_by_key(|(place, _)| (place.string, place.fret));
-    let asked: &[u8] = if session.passes[index].played == Played::AsAsked { &FRETS } else { &[] };
+    let asked: &[u8] = if freely { &[] } else { &FRETS };
     let asked =
         (0..session.guitar.strings.len()).flat_map(|string| asked.iter().map(move |&fret| Place { string, fret }));
     let missing = asked.filter(|asked| notes.iter().all(|(place, _)| place != asked)).collect();
-    let unnamed = pass.notes().filter(|(_, place)| place.is_none()).map(|(note, _)| note.start).collect();
+    let said = |note: &HeardNote| !freely || note.is_clear();
+    let unnamed = pass.notes().filter(|(note, place)| place.is_none() && said(note));
+    let unnamed = unnamed.map(|(note, _)| note.start).collect();
     let left_out = complaints.iter().any(|complaint| complaint.leaves_out(index));
     PassReport { notes, missing, unnamed, used: if left_out { 0 } else { pass.usable().count() } }
 }

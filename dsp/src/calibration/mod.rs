@@ -19,6 +19,6 @@ pub use combs::Comb;
 pub use figures::{Calibrated, CalibratedPickup, CalibratedString, Figure, PassReport};
 pub use fitting::Known;
 pub use listening::{Heard, HeardNote, listen};
-pub use naming::{FRETS, Name, Place, Played, StringFigures, name};
+pub use naming::{FRETS, Name, Naming, Note, Place, Played, StringFigures, name};
 pub use resonance::{LoadedResonance, Reactances, ResonanceError, damped, inductance_and_capacitance, peak};
 pub use session::{Pass, Position, Session, calibrate};

@@ -33,6 +33,17 @@ pub enum Played {
     Freely,
 }
 
+/// A note to be named.
+#[derive(Debug, Clone, Copy)]
+pub struct Note<'a> {
+    /// As it was heard.
+    pub heard: &'a HeardNote,
+    /// What its recording holds.
+    pub played: Played,
+    /// Whether it says nothing of the strings: its recording does not fit.
+    pub left_out: bool,
+}
+
 /// A note's place, and how sure its string is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Name {
@@ -63,21 +74,44 @@ const NO_NOTE: f64 = -6.4;
 const GLIDE: f64 = 0.6;
 const STIFFNESS_BIAS: f64 = 0.012;
 
-/// Names every note, none where no string can play it, and says what that means for each string.
+/// One way to name all notes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Naming {
+    /// One per note; none where no string can play it.
+    pub names: Vec<Option<Name>>,
+    /// What that means for each string.
+    pub strings: Vec<StringFigures>,
+    /// Logarithm of how likely it is, up to a constant.
+    pub likelihood: f64,
+}
+
+/// Names every note, and says what that means for each string: in the likeliest way, and after it in others that are worth a thought.
 ///
 /// The pitch leaves a few strings open; of those it is the one whose stiffness the partials show, B 2^(fret/6) at a fret (`design.md`,
 /// "Naming the string"). Tuning and stiffness of the strings are found with it, by expectation and maximisation (Dempster, Laird and Rubin
 /// 1977): how likely each string is for each note, and from that the figures, in turn. Where a document is far off, two strings may be
-/// taken for each other; so the search starts from the document and from every string stiffer or less stiff than it says, and the likeliest end
-/// counts. Where frets were asked for, others are less likely.
-pub fn name(notes: &[(&HeardNote, Played)], strings: &[StiffString]) -> (Vec<Option<Name>>, Vec<StringFigures>) {
-    let candidates: Vec<Vec<Candidate>> = notes.iter().map(|&(note, played)| all(note, played, strings)).collect();
-    let clear = notes.iter().zip(&candidates).filter(|((note, _), _)| note.is_clear());
+/// taken for each other; so the search starts from the document and from every string stiffer or less stiff than it says. Where frets were asked
+/// for, others are less likely.
+pub fn name(notes: &[Note<'_>], strings: &[StiffString]) -> Vec<Naming> {
+    /// Ways that are less likely than this against the likeliest are not worth a thought (as a logarithm), and no more than so many are.
+    const UNLIKELY: f64 = 15.0;
+    const MOST: usize = 4;
+    let candidates: Vec<Vec<Candidate>> = notes.iter().map(|note| all(note.heard, note.played, strings)).collect();
+    let clear = notes.iter().zip(&candidates).filter(|(note, _)| note.heard.is_clear() && !note.left_out);
     let clear: Vec<&[Candidate]> = clear.map(|(_, of_note)| of_note.as_slice()).collect();
-    let ends = starts(strings.len()).map(|start| settled(&clear, start));
-    let (_, figures) = ends.max_by(|a, b| a.0.total_cmp(&b.0)).expect("the document is a start");
-    let names = candidates.iter().map(|of_note| likeliest(of_note, &figures)).collect();
-    (names, figures)
+    let mut ends: Vec<(f64, Vec<StringFigures>)> = starts(strings.len()).map(|start| settled(&clear, start)).collect();
+    ends.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let likeliest_of_all = ends[0].0;
+    let places =
+        |names: &[Option<Name>]| -> Vec<Option<Place>> { names.iter().map(|name| Some((*name)?.place)).collect() };
+    let mut ways: Vec<Naming> = Vec::new();
+    for (likelihood, figures) in ends.into_iter().take_while(|end| end.0 > likeliest_of_all - UNLIKELY) {
+        let names: Vec<Option<Name>> = candidates.iter().map(|of_note| likeliest(of_note, &figures)).collect();
+        if ways.len() < MOST && ways.iter().all(|way| places(&way.names) != places(&names)) {
+            ways.push(Naming { names, strings: figures, likelihood });
+        }
+    }
+    ways
 }
 
 /// The document's strings, as uncertain as they are; then every string a standard deviation stiffer, as stiff or less stiff than it says, in
@@ -160,8 +194,12 @@ fn shares(of_note: &[Candidate], figures: &[StringFigures]) -> (Vec<f64>, f64) {
     (logs.iter().map(|log| (log - highest).exp() / sum).collect(), highest + sum.ln())
 }
 
+/// None where it is likelier to be no note of the guitar.
 fn likeliest(of_note: &[Candidate], figures: &[StringFigures]) -> Option<Name> {
     let (shares, _) = shares(of_note, figures);
+    if shares.iter().sum::<f64>() < 0.5 {
+        return None;
+    }
     let (best, certainty) = shares.into_iter().enumerate().max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(Name { place: of_note[best].place, certainty })
 }

@@ -7,7 +7,7 @@ use super::combs::{Comb, combs};
 use super::figures::{Calibrated, figures};
 use super::fitting::{self, Datum, Fit, Known, Layout, Task};
 use super::listening::{Heard, HeardNote, listen};
-use super::naming::{Name, Place, Played, StringFigures, name};
+use super::naming::{Name, Naming, Note, Place, Played, StringFigures, name};
 use crate::circuit::{Grid, Responses};
 use crate::document::Guitar;
 use crate::string::StiffString;
@@ -109,19 +109,10 @@ pub fn calibrate(session: &Session<'_>) -> Calibrated {
         session.guitar.pickups.len(),
         "it is said of each pickup how well its place is known"
     );
-    let strings = StiffString::all(session.guitar);
     let heard: Vec<Heard> = session.passes.iter().map(|pass| listen(pass.samples, pass.sample_rate)).collect();
-    let pairs = heard.iter().zip(&session.passes);
-    let notes: Vec<(&HeardNote, Played)> =
-        pairs.flat_map(|(heard, pass)| heard.notes.iter().map(|note| (note, pass.played))).collect();
-    let (names, of_strings) = name(&notes, &strings);
-    let mut names = names.into_iter();
-    let mut passes = Vec::new();
-    for heard in heard {
-        let names = names.by_ref().take(heard.notes.len()).collect();
-        passes.push(HeardPass { heard, names });
-    }
-    let mut complaints = checks::listened(session, &passes);
+    let mut complaints = checks::listened(session, &named(session, &heard, &[])[0].passes);
+    // What was left out has no say in what the others are called, either.
+    let Named { passes, of_strings, .. } = likeliest(session, named(session, &heard, &complaints), &complaints);
     let tuned = tuned(session.guitar, &of_strings);
     let data: Vec<Datum> = data(session, &tuned, &passes, &complaints);
     let wrong = checks::positions(session, &passes, &data);
@@ -130,6 +121,54 @@ pub fn calibrate(session: &Session<'_>) -> Calibrated {
     let combs = fitted.as_ref().map(|(_, combs)| combs.clone()).unwrap_or_default();
     let figures = figures(session, &passes, &of_strings, fitted.as_ref().map(|(fit, _)| fit), complaints);
     Calibrated { combs, ..figures }
+}
+
+/// Passes with their notes named, and what those that are not left out say of the strings.
+struct Named {
+    passes: Vec<HeardPass>,
+    of_strings: Vec<StringFigures>,
+    likelihood: f64,
+}
+
+/// The ways to name all notes, the likeliest first.
+fn named(session: &Session<'_>, heard: &[Heard], complaints: &[Complaint]) -> Vec<Named> {
+    let pairs = heard.iter().zip(&session.passes).enumerate();
+    let notes = pairs.flat_map(|(index, (heard, pass))| {
+        let left_out = complaints.iter().any(|complaint| complaint.leaves_out(index));
+        heard.notes.iter().map(move |note| (note, pass.played, left_out))
+    });
+    let notes: Vec<Note> = notes.map(|(heard, played, left_out)| Note { heard, played, left_out }).collect();
+    let of_way = |way: Naming| {
+        let mut names = way.names.into_iter();
+        let with_names = |heard: &Heard| {
+            let names = names.by_ref().take(heard.notes.len()).collect();
+            HeardPass { heard: heard.clone(), names }
+        };
+        let passes = heard.iter().map(with_names).collect();
+        Named { passes, of_strings: way.strings, likelihood: way.likelihood }
+    };
+    name(&notes, &StiffString::all(session.guitar)).into_iter().map(of_way).collect()
+}
+
+/// The way that explains how strong the partials are, too. Two strings that are taken for each other leave pitches and stiffness as likely, but
+/// the same pitch on another string is a wave of the same length at another fret: the combs of the pickups do not fit.
+fn likeliest(session: &Session<'_>, mut ways: Vec<Named>, complaints: &[Complaint]) -> Named {
+    if ways.len() == 1 {
+        return ways.remove(0);
+    }
+    let fits = ways.iter().map(|way| {
+        let strings = tuned(session.guitar, &way.of_strings);
+        let data = data(session, &strings, &way.passes, complaints);
+        (data.len(), fitted(session, &strings, &data, complaints).map(|(fit, _)| fit.scatter_db))
+    });
+    let fits: Vec<(usize, Option<f64>)> = fits.collect();
+    // Of normal residuals the logarithm of the likelihood falls by that of their scatter each.
+    let partials = fits.iter().map(|(partials, _)| *partials).max().unwrap_or(0) as f64;
+    let together = |(way, (_, scatter)): &(Named, (usize, Option<f64>))| {
+        scatter.map_or(f64::MIN, |scatter| way.likelihood - partials * scatter.ln())
+    };
+    let best = ways.into_iter().zip(fits).rev().max_by(|a, b| together(a).total_cmp(&together(b)));
+    best.expect("there is a likeliest way").0
 }
 
 /// The strings as they are tuned and as stiff as they were found.

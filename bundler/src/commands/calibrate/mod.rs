@@ -83,7 +83,8 @@ fn listen(
     if told.calibrated.scatter_db.is_none_or(|scatter| scatter > LARGEST_SCATTER_DB) {
         return Err(unusable());
     }
-    words::wishes(&told, guitar).iter().for_each(tell);
+    words::surprises(&told, guitar).iter().for_each(tell);
+    words::wishes(&told, guitar, measured).iter().for_each(tell);
     words::contradictions(&told, guitar, measured).iter().for_each(tell);
     Ok(told)
 }
@@ -96,7 +97,7 @@ fn unusable() -> Failure {
         what:
             "the recordings cannot be used, and nothing was written: a document from them would be worse than a ruler's"
                 .into(),
-        mend: "see above what does not fit; without --take the document is made from ruler and meter alone".into(),
+        mend: "see above what does not fit; without recordings the document is made from ruler and meter alone".into(),
     }
 }
 

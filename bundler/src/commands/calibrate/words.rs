@@ -1,7 +1,8 @@
 //! What recordings said, in words.
 
-use dryfit_dsp::calibration::{CalibratedPickup, Complaint, Figure, Place};
+use dryfit_dsp::calibration::{CalibratedPickup, Complaint, Figure, Place, Played};
 use dryfit_dsp::document::Guitar;
+use dryfit_dsp::string::StiffString;
 use dryfit_dsp::units::{self, Quantity, significant};
 
 use super::session::Told;
@@ -39,10 +40,19 @@ pub(super) fn band(figure: Figure, scale: f64, decimals: usize) -> String {
 /// One thing that does not fit, with what would mend it.
 pub(super) fn complaint(complaint: &Complaint, guitar: &Guitar, passes: &[String], positions: &[String]) -> String {
     let (pass, what, mend) = match complaint {
-        Complaint::TooFewNotes { pass, notes, seconds } => (
+        Complaint::TooFewNotes { pass, notes, seconds, played: Played::AsAsked } => (
             pass,
             format!("only {notes} notes of this guitar were found in {seconds:.1} s; it is not used"),
             "play the open strings and frets 5, 7 and 12 of each string, one note at a time, and let each ring for a second"
+                .to_string(),
+        ),
+        Complaint::TooFewNotes { pass, notes, seconds, played: Played::Freely } => (
+            pass,
+            format!(
+                "only {notes} notes of this guitar were heard by themselves in {seconds:.1} s; too few, and it is not used"
+            ),
+            "chords alone do not tell: play lines, single notes of a third of a second and more, on every string; or record what --take \
+             asks for"
                 .to_string(),
         ),
         Complaint::Clipped { pass, at } => (
@@ -68,6 +78,15 @@ pub(super) fn complaint(complaint: &Complaint, guitar: &Guitar, passes: &[String
                 "tell the tuning with --tuning, or tune and record again".into(),
             )
         }
+        Complaint::OtherGuitar { pass, at, clear } => (
+            pass,
+            format!(
+                "{} of {clear} notes are none that this guitar can play (at {}); it is not used",
+                at.len(),
+                seconds(at)
+            ),
+            "is it this guitar, and this tuning? Name the guitar with --guitar, the tuning with --tuning".into(),
+        ),
         Complaint::OtherStrings { pass, strings } => {
             let list: Vec<String> =
                 strings.iter().map(|(index, factor)| format!("{} {factor:.2} times", string(guitar, *index))).collect();
@@ -107,7 +126,11 @@ pub(super) fn report(told: &Told, guitar: &Guitar) -> Vec<String> {
         }
         lines.push(line);
     }
-    for (index, found) in calibrated.strings.iter().enumerate().filter(|(_, found)| found.notes > 0) {
+    for (index, found) in calibrated.strings.iter().enumerate() {
+        if found.notes == 0 {
+            lines.push(format!("{}: never heard by itself; it stays as it was", string(guitar, index)));
+            continue;
+        }
         lines.push(format!(
             "{}: {} cents, stiffness {} +- {:.0} % ({} notes)",
             string(guitar, index),
@@ -160,8 +183,35 @@ pub(super) fn contradictions(told: &Told, guitar: &Guitar, measured: &Measured) 
     far.collect()
 }
 
+/// What was found so far from the document that one of both may be of another guitar.
+pub(super) fn surprises(told: &Told, guitar: &Guitar) -> Vec<String> {
+    /// No document of the same guitar is off by more: in cents, as a factor, in metres.
+    const CENTS: f64 = 40.0;
+    const STIFFNESS: f64 = 2.0;
+    const DISTANCE: f64 = 15e-3;
+    let documented = StiffString::all(guitar);
+    let strings = told.calibrated.strings.iter().zip(&documented).enumerate().filter(|(_, (found, documented))| {
+        let stiffness = (found.inharmonicity.value / documented.inharmonicity).ln().abs();
+        found.notes > 0 && (found.cents.value.abs() > CENTS || stiffness > STIFFNESS.ln())
+    });
+    let strings = strings.map(|(index, _)| string(guitar, index));
+    let pickups = guitar.pickups.iter().zip(&told.calibrated.pickups).filter(|(pickup, found)| {
+        let documented = [pickup.distance_low, pickup.distance_high];
+        found.recorded
+            && found.distances.iter().zip(documented).any(|(found, was)| (found.value - was).abs() > DISTANCE)
+    });
+    let pickups = pickups.map(|(pickup, _)| pickup.name.clone());
+    let far = |what: String| {
+        format!(
+            "{what}: warning: far from what the document says\n    mend: is it this guitar, and was it recorded in this position? If not, do \
+             not use what was written"
+        )
+    };
+    strings.chain(pickups).map(far).collect()
+}
+
 /// What is not determined well, and what would settle it.
-pub(super) fn wishes(told: &Told, guitar: &Guitar) -> Vec<String> {
+pub(super) fn wishes(told: &Told, guitar: &Guitar, measured: &Measured) -> Vec<String> {
     const LEVEL_DB: f64 = 0.5;
     const DISTANCE: f64 = 1.5e-3;
     let mut wishes = Vec::new();
@@ -179,6 +229,15 @@ pub(super) fn wishes(told: &Told, guitar: &Guitar) -> Vec<String> {
                  pickup would settle it"
             ));
         }
+    }
+    // Following is as true as the distance of the pickup that is asked for.
+    let silent = guitar.pickups.iter().zip(&told.calibrated.pickups).enumerate();
+    for (_, (pickup, _)) in silent.filter(|(index, (_, found))| !found.recorded && !measured.has_distance(*index)) {
+        let name = &pickup.name;
+        wishes.push(format!(
+            "{name}: it does not sound in what was recorded, so its distance is the document's; a ruler (--distance {name}=LOW,HIGH) or a \
+             recording of it would settle it"
+        ));
     }
     wishes
 }

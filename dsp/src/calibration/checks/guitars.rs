@@ -13,6 +13,18 @@ const DEVIATIONS: f64 = 4.0;
 /// So many of them make another guitar.
 const STRINGS: usize = 2;
 
+/// Notes that no string can have played, so many and such a share of all clear ones, are another guitar's.
+const FOREIGN: usize = 4;
+const FOREIGN_SHARE: f64 = 0.25;
+
+/// Whether the notes of a pass are those of this guitar at all.
+pub(super) fn other_guitar(index: usize, pass: &HeardPass) -> Option<Complaint> {
+    let clear: Vec<_> = pass.notes().filter(|(note, _)| note.is_clear()).collect();
+    let at: Vec<f64> = clear.iter().filter(|(_, place)| place.is_none()).map(|(note, _)| note.start).collect();
+    let is_other = at.len() >= FOREIGN && at.len() as f64 > FOREIGN_SHARE * clear.len() as f64;
+    is_other.then_some(Complaint::OtherGuitar { pass: index, at, clear: clear.len() })
+}
+
 /// Passes on strings of another stiffness.
 pub(super) fn other_strings(guitar: &Guitar, passes: &[HeardPass]) -> Vec<Complaint> {
     if passes.len() < 2 {

@@ -21,6 +21,8 @@ pub enum Complaint {
         notes: usize,
         /// Its length, in seconds.
         seconds: f64,
+        /// What it holds.
+        played: Played,
     },
     /// Notes that are clipped; they are not used.
     Clipped {
@@ -46,6 +48,15 @@ pub enum Complaint {
         semitones: i32,
         /// Notes that the tuning of the document does not explain.
         at: Vec<f64>,
+    },
+    /// Too many of its notes are none that the guitar can play. The pass is left out.
+    OtherGuitar {
+        /// The pass.
+        pass: usize,
+        /// When they begin.
+        at: Vec<f64>,
+        /// Of so many notes that are clear.
+        clear: usize,
     },
     /// Its strings are not those of the other passes. The pass is left out.
     OtherStrings {
@@ -76,6 +87,7 @@ impl Complaint {
         match self {
             Self::TooFewNotes { pass: own, .. }
             | Self::OtherTuning { pass: own, .. }
+            | Self::OtherGuitar { pass: own, .. }
             | Self::OtherStrings { pass: own, .. }
             | Self::WrongPosition { pass: own, .. } => *own == pass,
             Self::Clipped { .. } | Self::Crowded { .. } | Self::Ambiguous { .. } => false,
@@ -83,12 +95,16 @@ impl Complaint {
     }
 }
 
-/// Fewer notes than this say too little of a pass.
+/// Fewer notes than this say too little of a pass, and of all that was played freely.
 const LEAST_NOTES: usize = 6;
+const LEAST_NOTES_FREELY: usize = 8;
 
 /// What the notes alone tell.
 pub(super) fn listened(session: &Session<'_>, passes: &[HeardPass]) -> Vec<Complaint> {
     let mut complaints = Vec::new();
+    let is_free = |index: usize| session.passes[index].played == Played::Freely;
+    let usable = passes.iter().map(|pass| pass.usable().count()).enumerate();
+    let freely: usize = usable.filter(|(index, _)| is_free(*index)).map(|(_, notes)| notes).sum();
     for (index, pass) in passes.iter().enumerate() {
         let at = |wanted: &dyn Fn(&HeardNote) -> bool| -> Vec<f64> {
             pass.heard.notes.iter().filter(|note| wanted(note)).map(|note| note.start).collect()
@@ -98,16 +114,21 @@ pub(super) fn listened(session: &Session<'_>, passes: &[HeardPass]) -> Vec<Compl
             complaints.push(Complaint::Clipped { pass: index, at: clipped });
         }
         let crowded = at(&|note| note.crowded);
-        if !crowded.is_empty() {
+        // In music it is no mistake.
+        if !crowded.is_empty() && !is_free(index) {
             complaints.push(Complaint::Crowded { pass: index, at: crowded });
         }
         let notes = pass.usable().count();
-        if notes < LEAST_NOTES && session.passes[index].played == Played::AsAsked {
-            complaints.push(Complaint::TooFewNotes { pass: index, notes, seconds: pass.heard.seconds });
+        // What is played freely need not have a single note, so long as there are enough in all of it.
+        let (enough, least) = if is_free(index) { (freely, LEAST_NOTES_FREELY) } else { (notes, LEAST_NOTES) };
+        if enough < least {
+            let (seconds, played) = (pass.heard.seconds, session.passes[index].played);
+            complaints.push(Complaint::TooFewNotes { pass: index, notes, seconds, played });
         }
-        if session.passes[index].played == Played::AsAsked {
-            complaints.extend(tunings::other_tuning(session.guitar, index, pass));
-        }
+        complaints.extend(match is_free(index) {
+            true => guitars::other_guitar(index, pass),
+            false => tunings::other_tuning(session.guitar, index, pass),
+        });
     }
     complaints.extend(guitars::other_strings(session.guitar, passes));
     complaints

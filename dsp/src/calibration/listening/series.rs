@@ -22,6 +22,11 @@ const TOP_HERTZ: f64 = 7000.0;
 /// Nothing is looked at this far below the strongest partial.
 const LEAST: f64 = 1e-3;
 
+/// How far all partials of a note may be pulled off their series together, as a share of their frequency: distortion of stronger partials falls
+/// beside the stretched ones, and a note glides meanwhile. B is known no better than this share over half the square of the highest partial's
+/// number.
+const PULLED: f64 = 1.5e-4;
+
 impl Series {
     /// Frequency of partial `n`, in hertz.
     pub(super) fn partial(&self, n: usize) -> f64 {
@@ -111,7 +116,9 @@ fn line(points: &[Point], spacing: f64) -> Option<Series> {
             *robust = biweight(residual / scale).max(1e-6);
         }
         let count = robust.iter().filter(|&&robust| robust > 0.1).count();
-        let sd = scale * (s / determinant).sqrt() / intercept;
+        let highest = coordinates.iter().zip(&robust).filter(|(_, robust)| **robust > 0.1).map(|((x, _, _), _)| *x);
+        let pulled = 2.0 * PULLED / highest.fold(1.0, f64::max);
+        let sd = (scale * (s / determinant).sqrt() / intercept).hypot(pulled);
         let inharmonicity = (slope / intercept).max(0.0);
         fitted = Some(Series { fundamental: intercept.sqrt(), inharmonicity, inharmonicity_sd: sd, count });
     }
