@@ -13,7 +13,7 @@ use dryfit_plugin::editor::{
 use dryfit_plugin::params::Parameters;
 use dryfit_plugin::session::{Bench, Project};
 use dryfit_plugin::taps::Taps;
-use nih_plug::prelude::{IntParam, IntRange};
+use nih_plug::prelude::{BoolParam, IntParam, IntRange};
 
 /// An instance without a host.
 pub struct Instance {
@@ -61,14 +61,20 @@ impl Gestures for Told {
 
 impl Instance {
     pub fn new() -> Self {
-        Self::with_tray_step(0)
+        Self::with(|_| {})
     }
 
     /// With a step of the tray where no host moves it.
     fn with_tray_step(step: i32) -> Self {
+        let most = IntRange::Linear { min: 0, max: 24 };
+        Self::with(|parameters| parameters.tray_step = IntParam::new("Tray step", step, most))
+    }
+
+    /// With parameters where no host moves them.
+    fn with(place: impl FnOnce(&mut Parameters)) -> Self {
         let desk = Arc::new(Desk::new(Project::first_run(&Library::presets())));
         let (mut parameters, taps) = (Parameters::new(&desk), Arc::new(Taps::new()));
-        parameters.tray_step = IntParam::new("Tray step", step, IntRange::Linear { min: 0, max: 24 });
+        place(&mut parameters);
         let folder = tempfile::tempdir().unwrap();
         let app = App::new(Arc::new(parameters), desk.clone(), taps.clone(), Some(folder.path().into()));
         let worker = Worker::start(desk.clone());
@@ -104,6 +110,36 @@ fn the_first_picture_tells_the_three_answers() {
     assert_eq!(sounds, ["bridge", "bridge + middle", "middle", "middle + neck", "neck"]);
     assert!(model.benches.iter().all(|bench| !bench.working && bench.document.sounding));
     assert!(model.notices.iter().all(|notice| notice.place != Place::Session), "{:?}", model.notices);
+}
+
+/// Source: issue 4, "every estimated conversion carries a figure", and "zero latency by default".
+#[test]
+fn what_following_is_worth_and_what_looking_ahead_costs_is_told() {
+    let told = |following, ahead, latency| {
+        let mut instance = Instance::with(|parameters| {
+            parameters.selector = IntParam::new("Selector", 5, IntRange::Linear { min: 1, max: 6 });
+            parameters.note_following = BoolParam::new("Note following", following);
+            parameters.look_ahead = BoolParam::new("Look ahead", ahead);
+        });
+        instance.taps.set_sample_rate(48_000.0);
+        instance.taps.set_latency(latency);
+        let model = instance.settled().clone();
+        assert_eq!((model.note_following, model.look_ahead), (Some(following), ahead));
+        match model.answers.trust {
+            Trust::Estimated { off } => (off, model.running),
+            trust => panic!("{trust:?}"),
+        }
+    };
+    assert_eq!(told(false, false, 0), ("4.5 to 7 dB".into(), "0 samples of latency".into()));
+    assert_eq!(told(true, false, 0), ("about 3 dB".into(), "0 samples of latency".into()));
+    assert_eq!(told(true, true, 3072), ("about 2.5 dB".into(), "3072 samples of latency (64 ms)".into()));
+}
+
+#[test]
+fn looking_ahead_is_switched_as_a_host_sees_it() {
+    let mut instance = Instance::new();
+    instance.act(Action::LookAhead(true));
+    assert_eq!(instance.host.names("set"), ["Look ahead"]);
 }
 
 /// Source: the survey, which `tests/tests/survey` holds to the outside.

@@ -1,7 +1,7 @@
 //! From what the ear heard to what is shown.
 
 use super::{Ahead, Stage};
-use crate::following::notes::{Sounding, Voice, Voices, approach};
+use crate::following::notes::{Fitting, Sounding, Voice, Voices, approach};
 use crate::following::templates::Templates;
 
 impl Ahead {
@@ -36,7 +36,18 @@ impl Ahead {
             self.known.push((*now, self.plucks.known(*pluck).unwrap_or(*now)));
         }
         self.ear.tracker.voices(&self.known, &mut self.voices);
-        self.fitting.begin(templates, &self.voices, &self.weighted);
+        self.fitting.clear();
+        Stage::Draw { place: 0 }
+    }
+
+    /// Draws two of the notes that are fitted; the next from a place on.
+    pub(super) fn draw(&mut self, templates: &Templates, place: usize) -> Stage {
+        let next = (place + Self::DRAWN).min(self.voices.len());
+        (place..next).for_each(|place| self.fitting.draw(templates, &self.voices, place));
+        if next < self.voices.len().min(Fitting::MOST) {
+            return Stage::Draw { place: next };
+        }
+        self.fitting.complete(templates, &self.weighted);
         Stage::Fit { left: Self::FITS }
     }
 

@@ -69,6 +69,7 @@ enum Stage {
     Score { left: usize },
     Keep,
     Prepare,
+    Draw { place: usize },
     Fit { left: usize },
     Finish,
 }
@@ -84,8 +85,10 @@ impl Ahead {
     /// Rounds over all templates, by which pitches are found, and of a fit by the notes that are heard.
     const ROUNDS: usize = 6;
     const FITS: usize = 8;
+    /// Notes that are drawn in one slice.
+    const DRAWN: usize = 2;
     /// Slices of work a hop, at most.
-    const SLICES: usize = 6 + Self::ROUNDS + MOST_PITCHES + Self::FITS;
+    const SLICES: usize = 6 + Self::ROUNDS + MOST_PITCHES + Fitting::MOST / Self::DRAWN + Self::FITS;
     /// Share of the longer frame in which it falls: it ends with what came, so that it weighs most what lies half a frame back.
     const LONG_FALL: f64 = 0.25;
 
@@ -250,6 +253,7 @@ impl Ahead {
                 Stage::Prepare
             }
             Stage::Prepare => self.prepare(templates, place),
+            Stage::Draw { place } => self.draw(templates, place),
             Stage::Fit { left } => {
                 self.fitting.round(templates, &self.weighted);
                 if left > 1 { Stage::Fit { left: left - 1 } } else { Stage::Finish }

@@ -47,7 +47,7 @@ pub(in crate::following) struct Sound {
 
 impl Fitting {
     /// Voices that are fitted at most: a few pitches, each on several strings.
-    const MOST: usize = 16;
+    pub(in crate::following) const MOST: usize = 16;
     const SPARSITY: f32 = 0.02;
     /// What notes that are not heard start with, relative to what is usual.
     const OTHERS: f32 = 0.1;
@@ -70,12 +70,27 @@ impl Fitting {
 
     /// Takes a weighted spectrum of sum 1 and the notes that are heard in it; the templates of all other pitches stand beside them.
     pub(in crate::following) fn begin(&mut self, templates: &Templates, voices: &[Voice], spectrum: &[f32]) {
+        self.clear();
+        (0..voices.len()).for_each(|place| self.draw(templates, voices, place));
+        self.complete(templates, spectrum);
+    }
+
+    /// The first part of [`Fitting::begin`]: forgets the spectrum before.
+    pub(in crate::following) fn clear(&mut self) {
         self.parts.clear();
         self.voiced.clear();
-        let rows = templates.count() + Templates::NOISES + voices.len() * Voices::FITTED;
-        for voice in voices.iter().take(Self::MOST) {
-            self.add_voice(templates, voice, voice.likely / rows as f32);
+    }
+
+    /// The second part, for one of the notes, in their order.
+    pub(in crate::following) fn draw(&mut self, templates: &Templates, voices: &[Voice], place: usize) {
+        if place < Self::MOST {
+            let rows = templates.count() + Templates::NOISES + voices.len() * Voices::FITTED;
+            self.add_voice(templates, &voices[place], voices[place].likely / rows as f32);
         }
+    }
+
+    /// The last part.
+    pub(in crate::following) fn complete(&mut self, templates: &Templates, spectrum: &[f32]) {
         self.add_others(templates);
         self.walk(templates, spectrum, |activation, _, _| activation);
     }
