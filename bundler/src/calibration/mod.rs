@@ -1,15 +1,10 @@
-//! A guitar document with measured figures in it.
+//! What is measured of a guitar on the command line, and pictures of it.
 //!
-//! [`Measured`] is what ruler and meter said, read from the command line; [`Draft`] is the document that gets it, with a
-//! comment at every figure that says where it is from; [`write_found`] puts in what recordings said, [`svg`] draws it.
+//! [`read`] is what ruler and meter said, [`svg`] draws what recordings said.
 
-mod draft;
-mod found;
 mod measured;
 mod parsed;
 mod plot;
 
-pub use draft::Draft;
-pub use found::write_found;
-pub use measured::Measured;
+pub use measured::read;
 pub use plot::svg;

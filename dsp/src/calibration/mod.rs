@@ -2,7 +2,8 @@
 //!
 //! [`inductance_and_capacitance`] turns two resonances into a coil's L and C. [`calibrate`] fits a guitar to recordings of it: it
 //! listens for notes, names the string of each by its stiffness, and fits places, widths, nulls, level and voicing of the pickups to
-//! how strong the partials are.
+//! how strong the partials are. [`Told`] puts what came of it into words; a [`Draft`] is the guitar's document with measured
+//! figures in it.
 
 mod checks;
 mod combs;
@@ -12,7 +13,10 @@ mod listening;
 mod naming;
 mod resonance;
 mod robust;
+mod selector;
 mod session;
+mod words;
+mod writing;
 
 pub use checks::Complaint;
 pub use combs::Comb;
@@ -21,4 +25,7 @@ pub use fitting::Known;
 pub use listening::{Heard, HeardNote, listen};
 pub use naming::{FRETS, Name, Naming, Note, Place, Played, StringFigures, name};
 pub use resonance::{LoadedResonance, Reactances, ResonanceError, damped, inductance_and_capacitance, peak};
-pub use session::{Pass, Position, Session, calibrate};
+pub use selector::positions;
+pub use session::{Pass, Position, Session, calibrate, calibrate_while};
+pub use words::{Remark, Told, string};
+pub use writing::{Draft, Measured, NotOneCoil, write_found};

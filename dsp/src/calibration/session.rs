@@ -104,23 +104,38 @@ impl<'a> Circuit<'a> {
 /// # Panics
 /// When a pass is in a position that there is not, or there is not one [`Known`] per pickup.
 pub fn calibrate(session: &Session<'_>) -> Calibrated {
+    calibrate_while(session, &|| true).expect("nobody gives up")
+}
+
+/// The same; none when `goes_on`, which is asked now and then, says that nobody waits any more.
+///
+/// # Panics
+/// As [`calibrate`].
+pub fn calibrate_while(session: &Session<'_>, goes_on: &dyn Fn() -> bool) -> Option<Calibrated> {
     assert_eq!(
         session.known.len(),
         session.guitar.pickups.len(),
         "it is said of each pickup how well its place is known"
     );
-    let heard: Vec<Heard> = session.passes.iter().map(|pass| listen(pass.samples, pass.sample_rate)).collect();
+    let heard = session.passes.iter().map(|pass| goes_on().then(|| listen(pass.samples, pass.sample_rate)));
+    let heard: Vec<Heard> = heard.collect::<Option<_>>()?;
     let mut complaints = checks::listened(session, &named(session, &heard, &[])[0].passes);
     // What was left out has no say in what the others are called, either.
     let Named { passes, of_strings, .. } = likeliest(session, named(session, &heard, &complaints), &complaints);
     let tuned = tuned(session.guitar, &of_strings);
     let data: Vec<Datum> = data(session, &tuned, &passes, &complaints);
+    if !goes_on() {
+        return None;
+    }
     let wrong = checks::positions(session, &passes, &data);
     complaints.extend(wrong);
+    if !goes_on() {
+        return None;
+    }
     let fitted = fitted(session, &tuned, &data, &complaints);
     let combs = fitted.as_ref().map(|(_, combs)| combs.clone()).unwrap_or_default();
     let figures = figures(session, &passes, &of_strings, fitted.as_ref().map(|(fit, _)| fit), complaints);
-    Calibrated { combs, ..figures }
+    Some(Calibrated { combs, ..figures })
 }
 
 /// Passes with their notes named, and what those that are not left out say of the strings.

@@ -108,7 +108,7 @@ fn read_string(section: &Section<'_, '_>) -> Option<GuitarString> {
 }
 
 fn read_pitch(section: &Section<'_, '_>, pitch: &Lined<String>) -> Option<f64> {
-    let hertz = note_hertz(&pitch.value).or_else(|| units::parse(&pitch.value, Quantity::Frequency).ok());
+    let hertz = units::note_hertz(&pitch.value).or_else(|| units::parse(&pitch.value, Quantity::Frequency).ok());
     let sensible = hertz.filter(|hertz| (10.0..=2000.0).contains(hertz));
     if sensible.is_none() {
         let mend = "write a note with its octave such as \"E2\" (A4 is 440 Hz), or a frequency such as \"82.4 Hz\"";
@@ -120,29 +120,6 @@ fn read_pitch(section: &Section<'_, '_>, pitch: &Lined<String>) -> Option<f64> {
         );
     }
     sensible
-}
-
-/// Frequency of a note such as `E2`, `F#3` or `Bb1` in equal temperament, A4 = 440 Hz (ISO 16).
-fn note_hertz(name: &str) -> Option<f64> {
-    let mut chars = name.chars();
-    let step = match chars.next()? {
-        'C' => 0,
-        'D' => 2,
-        'E' => 4,
-        'F' => 5,
-        'G' => 7,
-        'A' => 9,
-        'B' => 11,
-        _ => return None,
-    };
-    let rest = chars.as_str();
-    let (shift, octave) = match rest.chars().next()? {
-        '#' => (1, &rest[1..]),
-        'b' => (-1, &rest[1..]),
-        _ => (0, rest),
-    };
-    let octave: i32 = octave.parse().ok().filter(|octave| (-1..=9).contains(octave))?;
-    Some(440.0 * 2f64.powf(f64::from(12 * (octave - 4) + step + shift - 9) / 12.0))
 }
 
 fn read_pickup((name, section): (String, Section<'_, '_>), scale_length: Option<f64>) -> Option<Pickup> {

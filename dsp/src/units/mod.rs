@@ -2,11 +2,13 @@
 
 mod marking;
 mod notation;
+mod note;
 mod preferred;
 mod quantity;
 
 pub use marking::marking;
 pub use notation::{UnitError, parse, write};
+pub use note::{note_hertz, note_name};
 pub use preferred::{Series, nearest_preferred};
 pub use quantity::Quantity;
 

@@ -1,21 +1,20 @@
 //! `dryfit calibrate`
 
 mod session;
-mod words;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use dryfit_dsp::calibration::{Calibrated, Comb, Known};
+use dryfit_dsp::calibration::{Calibrated, Comb, Draft, Known, Measured, Remark, Told, string, write_found};
 use dryfit_dsp::document::{DocumentKind, Guitar};
 
 use crate::Failure;
 use crate::arguments::Calibrate;
 use crate::audio::Destination;
-use crate::calibration::{Draft, Measured, svg, write_found};
+use crate::calibration::{read, svg};
 use crate::commands::tell;
 use crate::documents::Documents;
-use session::{Recorded, Told};
+use session::Recorded;
 
 /// Writes a guitar document with what was measured and recorded, and says what that is.
 pub fn run(arguments: &Calibrate) -> Result<(), Failure> {
@@ -26,7 +25,7 @@ pub fn run(arguments: &Calibrate) -> Result<(), Failure> {
     let mut documents = Documents::new();
     let documented = documents.guitar(&arguments.guitar)?;
     let (_, text) = documents.library().text(DocumentKind::Guitar, &arguments.guitar)?;
-    let measured = Measured::read(arguments, &documented).map_err(Failure::Several)?;
+    let measured = read(arguments, &documented).map_err(Failure::Several)?;
     if measured.is_empty() && recordings.is_empty() {
         return Err(Failure::Arguments {
             what: "nothing was measured or recorded".into(),
@@ -35,7 +34,10 @@ pub fn run(arguments: &Calibrate) -> Result<(), Failure> {
     }
     let mut draft = Draft::new(text);
     describe(&mut draft, arguments, &documented);
-    let by_hand = measured.write(&mut draft, &documented)?;
+    let by_hand = measured.write(&mut draft, &documented).map_err(|error| Failure::Arguments {
+        what: format!("--resonance {error}"),
+        mend: "measure both resonances of this pickup again".into(),
+    })?;
     let file = arguments.output.display().to_string();
     let (_, guitar) = draft.finish(&file)?;
     let recorded = match recordings.is_empty() {
@@ -78,19 +80,18 @@ fn listen(
     tell(recorded.assumption());
     let known = |pickup: usize| if measured.has_distance(pickup) { Known::RULER } else { Known::TYPICAL };
     let told = recorded.calibrate(guitar, (0..guitar.pickups.len()).map(known).collect())?;
-    told.complaints(guitar).iter().for_each(tell);
-    words::report(&told, guitar).iter().for_each(tell);
-    if told.calibrated.scatter_db.is_none_or(|scatter| scatter > LARGEST_SCATTER_DB) {
+    let warn = |remark: &Remark| tell(format!("{}: warning: {}\n    mend: {}", remark.about, remark.what, remark.mend));
+    told.complaints(guitar).iter().for_each(warn);
+    told.report(guitar).iter().for_each(tell);
+    if !told.is_usable() {
         return Err(unusable());
     }
-    words::surprises(&told, guitar).iter().for_each(tell);
-    words::wishes(&told, guitar, measured).iter().for_each(tell);
-    words::contradictions(&told, guitar, measured).iter().for_each(tell);
+    told.surprises(guitar).iter().for_each(warn);
+    let wish = |remark: &Remark| tell(format!("{}: {}; {}", remark.about, remark.what, remark.mend));
+    told.wishes(guitar, measured).iter().for_each(wish);
+    told.contradictions(guitar, measured).iter().for_each(warn);
     Ok(told)
 }
-
-/// Partials that scatter more than this around the fit show no comb: a document from them would be worse than the ruler.
-const LARGEST_SCATTER_DB: f64 = 4.0;
 
 fn unusable() -> Failure {
     Failure::Arguments {
@@ -104,7 +105,7 @@ fn unusable() -> Failure {
 /// A picture of each pass, beside each other in a folder.
 fn plot(told: &Told, guitar: &Guitar, folder: &Path, overwrite: bool) -> Result<(), Failure> {
     let Calibrated { combs, .. } = &told.calibrated;
-    let strings: Vec<String> = (0..guitar.strings.len()).map(|index| words::string(guitar, index)).collect();
+    let strings: Vec<String> = (0..guitar.strings.len()).map(|index| string(guitar, index)).collect();
     std::fs::create_dir_all(folder).map_err(|source| Failure::Arguments {
         what: format!("{} cannot be made ({source})", folder.display()),
         mend: "give --plots the name of a folder".into(),

@@ -2,21 +2,16 @@
 
 use std::path::PathBuf;
 
-use dryfit_dsp::calibration::{Calibrated, Known, Pass, Played, Position, Session, calibrate};
-use dryfit_dsp::circuit::{CompiledWiring, Controls, Grid};
+use dryfit_dsp::calibration::{Known, Pass, Played, Session, Told, calibrate, positions};
+use dryfit_dsp::circuit::{CircuitError, Controls, standing};
 use dryfit_dsp::document::Guitar;
 
-use super::words;
 use crate::Failure;
 use crate::arguments::Calibrate;
 use crate::audio::{self, Take};
 use crate::commands::render::plan::{self, Stand};
 use crate::commands::tell;
 use crate::documents::Documents;
-use dryfit_dsp::circuit::standing;
-
-/// Highest frequency of the circuit, in hertz: partials are looked at far below.
-const TOP_HERTZ: f64 = 24_000.0;
 
 /// The files of `POSITION=FILE`, as far as they are written so.
 pub(super) fn files(takes: &[String]) -> Vec<PathBuf> {
@@ -48,14 +43,6 @@ impl Named {
             played: self.played,
         }
     }
-}
-
-/// What recordings say, with the names that it is told with.
-pub(super) struct Told {
-    pub(super) calibrated: Calibrated,
-    /// Of passes and of positions.
-    pub(super) passes: Vec<String>,
-    pub(super) positions: Vec<String>,
 }
 
 impl Recorded {
@@ -90,17 +77,9 @@ impl Recorded {
     /// # Errors
     /// When the recorded circuit has no answer.
     pub(super) fn calibrate(&self, guitar: &Guitar, known: Vec<Known>) -> Result<Told, Failure> {
-        let grid = Grid::up_to(TOP_HERTZ);
-        let failed = |source| Failure::Conversion { place: self.stand.name.clone(), source };
-        let mut wiring = CompiledWiring::new(&self.stand.assembly, &grid).map_err(|error| failed(error.into()))?;
-        let mut position = |position: u8| {
-            let controls = Controls { position, ..self.stand.controls };
-            Position {
-                name: standing::controls(&self.stand.assembly, &controls),
-                responses: wiring.responses(&controls).clone(),
-            }
-        };
-        let positions: Vec<Position> = (1..=self.stand.assembly.controls.positions).map(&mut position).collect();
+        let failed =
+            |source: CircuitError| Failure::Conversion { place: self.stand.name.clone(), source: source.into() };
+        let (grid, positions) = positions(&self.stand.assembly, &self.stand.controls).map_err(failed)?;
         let names = positions.iter().map(|position| position.name.clone()).collect();
         let passes = self.takes.iter().map(Named::pass).collect();
         let calibrated = calibrate(&Session { guitar, known, positions, grid, passes });
@@ -155,12 +134,4 @@ fn position(stand: &Stand, asked: &str) -> Option<u8> {
         on.sort_unstable();
         on == wanted
     })
-}
-
-impl Told {
-    /// What does not fit, in words.
-    pub(super) fn complaints(&self, guitar: &Guitar) -> Vec<String> {
-        let complaint = |complaint| words::complaint(complaint, guitar, &self.passes, &self.positions);
-        self.calibrated.complaints.iter().map(complaint).collect()
-    }
 }

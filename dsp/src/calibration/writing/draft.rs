@@ -1,9 +1,8 @@
 //! The document under the pen.
 
-use dryfit_dsp::document::Guitar;
 use toml_edit::{Array, DocumentMut, InlineTable, Item, TableLike, Value};
 
-use crate::Failure;
+use crate::document::{Guitar, Problems};
 
 /// A guitar document that gets figures, each with a comment of where it is from. What is not touched stays as it was written.
 #[derive(Debug, Clone)]
@@ -56,7 +55,7 @@ impl Draft {
     ///
     /// # Errors
     /// What is wrong with it now; `file` names it.
-    pub fn finish(&self, file: &str) -> Result<(String, Guitar), Failure> {
+    pub fn finish(&self, file: &str) -> Result<(String, Guitar), Problems> {
         let text = self.document.to_string();
         let guitar = Guitar::read(file, &text)?;
         Ok((text, guitar))

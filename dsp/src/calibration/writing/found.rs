@@ -1,11 +1,11 @@
 //! What recordings found, into a guitar's document.
 
-use dryfit_dsp::calibration::{Calibrated, CalibratedPickup, Figure};
-use dryfit_dsp::document::Guitar;
-use dryfit_dsp::units::{self, Quantity, significant};
 use toml_edit::{Array, Value};
 
 use super::draft::{Draft, list};
+use crate::calibration::figures::{Calibrated, CalibratedPickup, Figure};
+use crate::document::Guitar;
+use crate::units::{self, Quantity, significant};
 
 /// Writes every figure that recordings determined, with twice its standard deviation beside it. What they did not determine stays.
 pub fn write_found(draft: &mut Draft, documented: &Guitar, found: &Calibrated) {
