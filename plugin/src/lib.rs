@@ -11,6 +11,7 @@
 //! - [`session`]: everything that is saved, and its edits.
 //! - [`compile`]: from a project to targets, on a thread of the instance's own, and over to the audio thread.
 //! - [`errand`]: what the user asks for and waits for, on a thread of its own.
+//! - [`recorder`]: recording what comes in.
 //! - [`taps`]: what the editor sees of the sound.
 //! - [`abx`]: blind comparison.
 //! - [`app`]: from the bench to what the editor shows, and from what the user did to edits and gestures.
@@ -27,6 +28,7 @@ pub mod errand;
 mod exports;
 pub mod params;
 pub mod plugin;
+pub mod recorder;
 pub mod session;
 pub mod taps;
 pub mod text;

@@ -12,6 +12,7 @@ use nih_plug_egui::EguiEditor;
 use crate::app::{App, Documents};
 use crate::compile::{Desk, Followers, OptionTarget, Worker};
 use crate::params::{Parameters, tame};
+use crate::recorder::Head;
 use crate::session::{Bench, Project};
 use crate::taps::Taps;
 use crate::window::Window;
@@ -35,6 +36,8 @@ struct Sounding {
     /// Whether its follower looks ahead; and the one that does otherwise.
     ahead: bool,
     other: Option<Follower>,
+    /// Records what comes in where the editor asks for it.
+    head: Head,
     /// The edit that its targets were compiled from.
     generation: u64,
     sample_rate: f64,
@@ -171,7 +174,8 @@ impl Plugin for Dryfit {
             None => (Engine::new(sample_rate, channels, Vec::new()), None),
         };
         let offline = config.process_mode == ProcessMode::Offline;
-        let sounding = Sounding { engine, ahead, other, generation, sample_rate, playing: false, offline };
+        let sounding =
+            Sounding { engine, ahead, other, head: Head::default(), generation, sample_rate, playing: false, offline };
         context.set_latency_samples(sounding.latency());
         self.taps.set_latency(sounding.latency());
         self.sounding = Some(sounding);
@@ -207,13 +211,18 @@ impl Plugin for Dryfit {
         let scene = self.parameters.scene(blind);
         let channels = buffer.as_slice();
         self.taps.hear_input(channels);
+        sounding.head.hear(self.taps.recorder(), channels);
         sounding.engine.process(&scene, channels);
         self.taps.hear_output(channels, sounding.loudness());
+        self.taps.hear_notes(sounding.engine.follower().into_iter().flat_map(Follower::heard));
         ProcessStatus::Tail((Self::TAIL_SECONDS * sounding.sample_rate) as u32 + sounding.latency())
     }
 
     fn deactivate(&mut self) {
-        self.sounding = None;
+        if let Some(mut sounding) = self.sounding.take() {
+            sounding.head.end(self.taps.recorder());
+        }
+        self.taps.hear_notes(std::iter::empty());
         self.desk.handover().clear();
         if cfg!(target_os = "linux") {
             std::thread::sleep(Self::DRAINING);

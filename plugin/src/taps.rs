@@ -2,7 +2,11 @@
 
 use std::sync::atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering};
 
-/// Levels, loudness and the last samples of the take.
+use dryfit_dsp::following::{HeardNote, MOST_STRINGS};
+
+use crate::recorder::Recorder;
+
+/// Levels, loudness, the notes that are heard and the last samples of the take.
 #[derive(Debug)]
 pub struct Taps {
     ring: Box<[AtomicU32]>,
@@ -15,6 +19,18 @@ pub struct Taps {
     output_peak: AtomicU32,
     clipped: AtomicBool,
     loudness: [AtomicU64; 3],
+    /// A string's note, packed.
+    notes: [AtomicU64; MOST_STRINGS],
+    recorder: Recorder,
+}
+
+/// What is heard of a string.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeardFret {
+    /// The fret, 0 for the open string.
+    pub fret: u16,
+    /// How sure it is that it is this string, 0 to 1.
+    pub certainty: f32,
 }
 
 impl Taps {
@@ -33,7 +49,14 @@ impl Taps {
             output_peak: AtomicU32::new(0),
             clipped: AtomicBool::new(false),
             loudness: [const { AtomicU64::new(f64::NAN.to_bits()) }; 3],
+            notes: [const { AtomicU64::new(0) }; MOST_STRINGS],
+            recorder: Recorder::default(),
         }
+    }
+
+    /// The way of recordings from the audio thread to the editor.
+    pub fn recorder(&self) -> &Recorder {
+        &self.recorder
     }
 
     /// The host's sample rate, in hertz.
@@ -84,6 +107,26 @@ impl Taps {
         }
     }
 
+    /// The notes that are heard now, strongest first; a string tells its strongest. For the audio thread.
+    pub fn hear_notes(&self, notes: impl Iterator<Item = HeardNote>) {
+        let mut strings = [None; MOST_STRINGS];
+        for note in notes {
+            if let Some(string) = strings.get_mut(note.string) {
+                let heard = HeardFret { fret: u16::try_from(note.fret).unwrap_or(u16::MAX), certainty: note.certainty };
+                *string = string.or(Some(heard));
+            }
+        }
+        for (tap, string) in self.notes.iter().zip(strings) {
+            tap.store(string.map_or(0, HeardFret::packed), Ordering::Relaxed);
+        }
+    }
+
+    /// What is heard of each string, from the lowest. Each is a whole of its own: while frames change, some may be of the
+    /// frame before.
+    pub fn notes(&self) -> [Option<HeardFret>; MOST_STRINGS] {
+        self.notes.each_ref().map(|tap| HeardFret::unpacked(tap.load(Ordering::Relaxed)))
+    }
+
     /// Largest magnitudes of input and output since they were last asked for, full scale 1.
     pub fn take_peaks(&self) -> [f32; 2] {
         [&self.input_peak, &self.output_peak].map(|peak| f32::from_bits(peak.swap(0, Ordering::Relaxed)))
@@ -131,6 +174,21 @@ impl Taps {
     /// Magnitudes that are not negative are ordered as their bits are; a NaN was left out before.
     fn raise(tap: &AtomicU32, peak: f32) {
         tap.fetch_max(peak.to_bits(), Ordering::Relaxed);
+    }
+}
+
+impl HeardFret {
+    /// Set where there is a note.
+    const THERE: u64 = 1 << 63;
+
+    fn packed(self) -> u64 {
+        Self::THERE | u64::from(self.fret) << 32 | u64::from(self.certainty.to_bits())
+    }
+
+    fn unpacked(bits: u64) -> Option<Self> {
+        // The casts keep the bits of their part.
+        let heard = Self { fret: (bits >> 32) as u16, certainty: f32::from_bits(bits as u32) };
+        (bits & Self::THERE != 0).then_some(heard)
     }
 }
 

@@ -3,11 +3,13 @@
 mod editor {
     mod actions;
     mod blind;
+    mod calibration;
     mod colours;
     mod faults;
     mod find;
     mod fixtures;
     mod gestures;
+    mod heard;
     mod keyboard;
     mod pictures;
     mod sounds;

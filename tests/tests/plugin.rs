@@ -29,6 +29,14 @@ mod finding;
 #[path = "plugin/faults.rs"]
 mod faults;
 
+/// Which strings and frets are heard.
+#[path = "plugin/heard.rs"]
+mod heard;
+
+/// The guitar, measured and recorded.
+#[path = "plugin/calibration.rs"]
+mod calibration;
+
 /// Parameters as text and in double precision.
 #[path = "plugin/values.rs"]
 mod values;

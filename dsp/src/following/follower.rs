@@ -4,6 +4,7 @@ use super::ahead::Ahead;
 use super::crew::Crew;
 use super::frame::FrameSize;
 use super::live::Live;
+use super::naming::HeardNote;
 use super::source::Source;
 use super::whole::Whole;
 use crate::string::Playing;
@@ -70,6 +71,16 @@ impl Follower {
             Self::Ahead(ahead) => ahead.playing(),
             Self::Whole(whole) => whole.playing(),
         }
+    }
+
+    /// The notes that are heard as the take plays; none is told of a take that is known as a whole. Allocates nothing.
+    pub fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
+        let (live, ahead) = match self {
+            Self::Live(live) => (Some(live), None),
+            Self::Ahead(ahead) => (None, Some(ahead)),
+            Self::Whole(_) => (None, None),
+        };
+        live.into_iter().flat_map(|live| live.heard()).chain(ahead.into_iter().flat_map(|ahead| ahead.heard()))
     }
 
     /// Rises, from 1 on, whenever [`Follower::playing`] changes.

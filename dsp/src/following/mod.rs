@@ -33,7 +33,7 @@ pub use follower::Follower;
 pub use frame::FrameSize;
 pub use lattice::Lattice;
 pub use live::Live;
-pub use naming::HeardNote;
+pub use naming::{HeardNote, MOST_STRINGS};
 pub use notes::beginnings;
 pub use source::Source;
 pub use whole::Whole;

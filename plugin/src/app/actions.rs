@@ -39,6 +39,11 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
         Action::ChooseSounds(name) => app.choose_sounds(&name, host),
         Action::SoundsOfBench(id) => app.want_sounds_of(bench(id), host),
         Action::ChooseSwitch(name) => app.choose_switch(name, host),
+        Action::RecordPass(position) => app.record_pass(position),
+        Action::StopRecording => app.stop_recording(),
+        Action::Calibrate => app.calibrate(),
+        Action::GiveUpCalibrating => app.give_up_calibrating(),
+        Action::UseCalibrated => app.use_calibrated(host),
         Action::Find => app.find(),
         Action::GiveUpFinding => app.give_up_finding(),
         Action::PutFound(id) => app.put_found(bench(id), host),
@@ -109,6 +114,7 @@ impl App {
                 self.finish(what, edited, Some(field), text, host);
             }
             Field::Readings(id) => self.type_readings(*id, text),
+            Field::Measure(measure) => self.type_measure(measure.clone(), text),
             Field::TrayValues => {
                 let edited = project.with_tray_values(&text);
                 self.finish("the tray's values".into(), edited, Some(field), text, host);

@@ -3,6 +3,7 @@
 
 mod actions;
 mod blind;
+mod calibration;
 mod documents;
 mod edits;
 mod faults;
@@ -26,6 +27,7 @@ use crate::compile::Desk;
 use crate::editor::{Action, DocumentId, LineProblem, Listen, Refusal, ViewModel};
 use crate::params::Parameters;
 use crate::taps::Taps;
+use calibration::Calibration;
 use faults::Meter;
 use finding::Finding;
 use history::History;
@@ -46,6 +48,7 @@ pub struct App {
     finding: Finding,
     /// Of bench A and bench B.
     meters: [Meter; 2],
+    calibration: Calibration,
     blind: Option<Blind>,
     /// The last thing that went wrong outside any document.
     trouble: Option<String>,
@@ -92,6 +95,7 @@ impl App {
             revisions: [0; 2],
             finding: Finding::default(),
             meters: Default::default(),
+            calibration: Calibration::default(),
             blind: None,
             trouble: None,
             spectrum: Spectrum::new(),
@@ -105,8 +109,8 @@ impl App {
 
     /// What the editor is to show now. Cheap when nothing changed since.
     pub fn model(&mut self) -> &ViewModel {
-        let (found, diagnosed) = (self.take_found(), self.take_faults());
-        if found || diagnosed {
+        let (found, diagnosed, calibrated) = (self.take_found(), self.take_faults(), self.take_calibration());
+        if found || diagnosed || calibrated {
             self.shown = None;
         }
         view::refresh(self);
@@ -146,13 +150,19 @@ impl App {
         self.meters.iter().any(Meter::works)
     }
 
-    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled, surveyed or
-    /// searched for.
+    /// Whether a pass is being recorded, or recordings are being listened to.
+    pub fn calibrates(&self) -> bool {
+        self.calibration.recordings.under_way().is_some() || self.calibration.listening.works()
+    }
+
+    /// Whether the picture moves by itself: sound ran since the last picture, or something is being compiled, surveyed,
+    /// recorded or searched for.
     pub fn moves(&self) -> bool {
         self.desk.working()
             || self.desk.surveying()
             || self.finds()
             || self.diagnoses()
+            || self.calibrates()
             || self.spectrum.is_behind(&self.taps)
     }
 }

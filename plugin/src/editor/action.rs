@@ -59,6 +59,16 @@ pub enum Action {
     ChooseGuitar(String),
     /// The take was made through this wiring.
     ChooseRecordedWiring(String),
+    /// Record a position of the selector, from 1, from what comes in.
+    RecordPass(u8),
+    /// End the recording that is under way.
+    StopRecording,
+    /// Listen to the recordings.
+    Calibrate,
+    /// End listening.
+    GiveUpCalibrating,
+    /// The take was made with the guitar that was measured.
+    UseCalibrated,
     /// Everything as recorded as bench A stands: "my guitar is wired like that now".
     RecordedAsBench(BenchId),
     /// The text of a document was edited.
@@ -162,4 +172,32 @@ pub enum Field {
         /// Under the lowest (else the highest) string.
         low: bool,
     },
+    /// A figure of the guitar that is being measured.
+    Measure(Measure),
+}
+
+/// A figure of the guitar that is measured with ruler or meter, or told.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Measure {
+    /// From the nut to the saddle.
+    ScaleLength,
+    /// Of all strings, from the lowest.
+    Gauges,
+    /// How many strings are plain.
+    Plain,
+    /// Of all strings, from the lowest.
+    Tuning,
+    /// From the saddle to the middle of a pickup.
+    Distance {
+        /// The pickup's name.
+        pickup: String,
+        /// Under the lowest (else the highest) string.
+        low: bool,
+    },
+    /// DC resistance of a pickup.
+    Resistance(String),
+    /// Inductance of a pickup.
+    Inductance(String),
+    /// Resonances of a pickup with two known capacitors.
+    Resonances(String),
 }

@@ -24,6 +24,9 @@ pub struct Memory {
     /// The aside that is open.
     #[serde(skip)]
     pub aside: Option<Aside>,
+    /// The step of the guitar's calibration that is open, and the comb that is looked at.
+    #[serde(skip)]
+    pub calibration: (CalibrationStep, usize),
     /// Texts being typed.
     #[serde(skip)]
     pub typing: HashMap<Field, String>,
@@ -61,11 +64,25 @@ pub enum Theme {
     Dark,
 }
 
+/// A step of the guitar's calibration.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum CalibrationStep {
+    /// Ruler and meter.
+    #[default]
+    Measures,
+    /// Recordings.
+    Recordings,
+    /// What was found.
+    Found,
+}
+
 /// What opens over the benches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Aside {
     /// As recorded, and the guitar.
     Recorded,
+    /// The guitar, measured and recorded.
+    Calibration,
     /// A bench's document as text.
     Document(BenchId),
     /// What a bench does in every position.

@@ -26,8 +26,8 @@ mod tabs;
 mod tray;
 mod wiring;
 
-pub use action::{Action, ControlId, DocumentId, Field};
-pub use memory::{Aside, Memory, Theme};
+pub use action::{Action, ControlId, DocumentId, Field, Measure};
+pub use memory::{Aside, CalibrationStep, Memory, Theme};
 pub use model::*;
 pub use palette::{DARK, LIGHT, Palette};
 

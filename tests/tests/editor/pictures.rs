@@ -5,7 +5,8 @@ use dryfit_plugin::editor::*;
 use egui_kittest::SnapshotOptions;
 
 use super::fixtures::{
-    CAPACITORS, SERIES, found, impossible, measured, misread, mistaken, refused, view, with_problems,
+    CAPACITORS, SERIES, calibrated, followed, found, impossible, measured, measuring, misfits, misread, mistaken,
+    refused, resting, view, with_problems,
 };
 use super::stage::drawn_stage;
 
@@ -79,6 +80,25 @@ fn refused_texts_and_warnings_sit_where_their_cause_is() {
 }
 
 #[test]
+fn strings_and_frets_that_are_heard() {
+    picture("wide-light-heard", followed(), Memory::default(), WIDE, 1.0);
+}
+
+#[test]
+fn strings_and_frets_that_are_heard_where_it_is_narrow() {
+    let mut model = followed();
+    let HeardView::Strings(strings) = &mut model.heard else { panic!("notes are followed") };
+    // One of them might be on another string as well.
+    strings.iter_mut().filter_map(|string| string.note.as_mut()).nth(1).expect("a chord").sure = false;
+    picture("narrow-dark-heard", model, dark(), NARROW, 1.0);
+}
+
+#[test]
+fn why_no_strings_are_heard_where_nothing_is_estimated() {
+    picture("narrow-light-resting", resting(), Memory::default(), NARROW, 1.0);
+}
+
+#[test]
 fn as_recorded_and_the_guitar() {
     picture("aside-recorded-light", view(&SERIES), open(Aside::Recorded), WIDE, 1.0);
 }
@@ -87,6 +107,56 @@ fn as_recorded_and_the_guitar() {
 fn as_recorded_and_the_guitar_where_it_is_narrow() {
     let memory = Memory { aside: Some(Aside::Recorded), ..dark() };
     picture("aside-recorded-dark-narrow", view(&CAPACITORS), memory, NARROW, 1.0);
+}
+
+fn step(step: CalibrationStep, memory: Memory) -> Memory {
+    Memory { aside: Some(Aside::Calibration), calibration: (step, 3), ..memory }
+}
+
+#[test]
+fn what_ruler_and_meter_say_with_mistakes_at_their_fields() {
+    let memory = step(CalibrationStep::Measures, Memory::default());
+    picture("aside-calibration-measures-light", measuring(), memory, WIDE, 1.0);
+}
+
+#[test]
+fn what_ruler_and_meter_say_where_it_is_narrow() {
+    picture(
+        "aside-calibration-measures-dark-narrow",
+        measuring(),
+        step(CalibrationStep::Measures, dark()),
+        NARROW,
+        1.0,
+    );
+}
+
+#[test]
+fn recordings_of_each_position() {
+    let memory = step(CalibrationStep::Recordings, Memory::default());
+    picture("aside-calibration-recordings-light", calibrated(), memory, WIDE, 1.0);
+}
+
+#[test]
+fn recordings_of_each_position_where_it_is_narrow() {
+    let memory = step(CalibrationStep::Recordings, dark());
+    picture("aside-calibration-recordings-dark-narrow", calibrated(), memory, NARROW, 1.0);
+}
+
+#[test]
+fn what_recordings_said() {
+    let memory = step(CalibrationStep::Found, Memory::default());
+    picture("aside-calibration-found-light", calibrated(), memory, WIDE, 1.0);
+}
+
+#[test]
+fn what_recordings_said_where_it_is_narrow() {
+    picture("aside-calibration-found-dark-narrow", calibrated(), step(CalibrationStep::Found, dark()), NARROW, 1.0);
+}
+
+#[test]
+fn what_does_not_fit_in_recordings() {
+    let memory = step(CalibrationStep::Found, Memory::default());
+    picture("aside-calibration-misfits-light", misfits(), memory, WIDE, 1.0);
 }
 
 #[test]

@@ -8,7 +8,8 @@ use egui::{Color32, Rect};
 
 use super::colours::contrast;
 use super::fixtures::{
-    CAPACITORS, SERIES, found, impossible, measured, misread, mistaken, refused, view, with_problems,
+    CAPACITORS, SERIES, calibrated, followed, found, impossible, measured, measuring, misfits, misread, mistaken,
+    refused, resting, view, with_problems,
 };
 use super::stage::{stage, stage_at};
 
@@ -111,6 +112,7 @@ fn every_view(mut check: impl FnMut(&str, &[Painted], [f32; 2])) {
 
 fn views() -> Vec<(&'static str, ViewModel, Memory)> {
     let aside = |aside| Memory { aside: Some(aside), ..Memory::default() };
+    let step = |step| Memory { calibration: (step, 0), ..aside(Aside::Calibration) };
     let (capacitors, series) = (view(&CAPACITORS), view(&SERIES));
     let running = ViewModel { blind: Blind::Running { answered: 5, trials: 16 }, listen: Listen::X, ..view(&SERIES) };
     let done = ViewModel { blind: super::fixtures::blind_result(), ..view(&SERIES) };
@@ -118,8 +120,14 @@ fn views() -> Vec<(&'static str, ViewModel, Memory)> {
         ("bench A", capacitors.clone(), Memory::default()),
         ("bench B", series.clone(), Memory { front: BenchId::B, ..Memory::default() }),
         ("crowded", super::fixtures::crowded(series.clone()), Memory { difference: true, ..Memory::default() }),
+        ("heard", heard(), Memory::default()),
+        ("resting", resting(), Memory::default()),
         ("refusals", refused(), Memory::default()),
         ("as recorded", series.clone(), aside(Aside::Recorded)),
+        ("measures", measuring(), step(CalibrationStep::Measures)),
+        ("recordings", calibrated(), step(CalibrationStep::Recordings)),
+        ("found guitar", calibrated(), step(CalibrationStep::Found)),
+        ("misfits", misfits(), step(CalibrationStep::Found)),
         ("document", with_problems(), aside(Aside::Document(BenchId::A))),
         ("sounds", series.clone(), aside(Aside::Sounds(BenchId::A))),
         ("faults", measured(), aside(Aside::Faults(BenchId::A))),
@@ -132,6 +140,16 @@ fn views() -> Vec<(&'static str, ViewModel, Memory)> {
         ("blind, done", done, aside(Aside::Blind)),
         ("keys", capacitors, aside(Aside::Keys)),
     ]
+}
+
+/// High frets on every string, in turn sure and not: the longest texts there are.
+fn heard() -> ViewModel {
+    let mut model = followed();
+    let HeardView::Strings(strings) = &mut model.heard else { panic!("notes are followed: {:?}", model.heard) };
+    for (place, string) in strings.iter_mut().enumerate() {
+        string.note = Some(HeardNote { fret: "17".into(), pitch: "A#4".into(), sure: place % 2 == 0 });
+    }
+    model
 }
 
 /// Lists longer than their place scroll, so a row may be cut at the upper or lower edge of its list; a document's lines may

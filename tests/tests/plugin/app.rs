@@ -19,7 +19,8 @@ use nih_plug::prelude::{BoolParam, IntParam, IntRange};
 pub struct Instance {
     pub app: App,
     pub desk: Arc<Desk>,
-    taps: Arc<Taps>,
+    pub parameters: Arc<Parameters>,
+    pub taps: Arc<Taps>,
     host: Told,
     _worker: Worker,
     _folder: tempfile::TempDir,
@@ -64,21 +65,23 @@ impl Instance {
         Self::with(|_| {})
     }
 
-    /// With a step of the tray where no host moves it.
-    fn with_tray_step(step: i32) -> Self {
-        let most = IntRange::Linear { min: 0, max: 24 };
-        Self::with(|parameters| parameters.tray_step = IntParam::new("Tray step", step, most))
-    }
-
     /// With parameters where no host moves them.
-    fn with(place: impl FnOnce(&mut Parameters)) -> Self {
+    pub fn with(put: impl FnOnce(&mut Parameters)) -> Self {
         let desk = Arc::new(Desk::new(Project::first_run(&Library::presets())));
         let (mut parameters, taps) = (Parameters::new(&desk), Arc::new(Taps::new()));
-        place(&mut parameters);
+        put(&mut parameters);
+        let parameters = Arc::new(parameters);
         let folder = tempfile::tempdir().unwrap();
-        let app = App::new(Arc::new(parameters), desk.clone(), taps.clone(), Some(folder.path().into()));
+        let app = App::new(parameters.clone(), desk.clone(), taps.clone(), Some(folder.path().into()));
         let worker = Worker::start(desk.clone());
-        Self { app, desk, taps, host: Told::default(), _worker: worker, _folder: folder }
+        Self { app, desk, parameters, taps, host: Told::default(), _worker: worker, _folder: folder }
+    }
+
+    /// With a step of the tray.
+    fn with_tray_step(step: i32) -> Self {
+        Self::with(|parameters| {
+            parameters.tray_step = IntParam::new("Tray step", step, IntRange::Linear { min: 0, max: 24 });
+        })
     }
 
     pub fn act(&mut self, action: Action) {

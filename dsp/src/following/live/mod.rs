@@ -110,9 +110,9 @@ impl Live {
         self.prepared.size
     }
 
-    /// The notes that are heard.
+    /// The notes that are heard, strongest first; none while nothing is loud enough to be named.
     pub fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
-        self.tracker.heard()
+        self.tracker.heard().filter(|_| self.names())
     }
 
     pub(super) fn is_like(&self, other: &Self) -> bool {
@@ -231,7 +231,7 @@ impl Live {
 
     fn look_longer(&mut self, templates: &Templates) -> Stage {
         self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
-        if !self.tracker.is_possible() || self.level < Self::NAMED * self.strongest {
+        if !self.names() {
             self.bends.rest();
             return Stage::Finish;
         }
@@ -240,6 +240,11 @@ impl Live {
         self.long.find_peaks();
         self.tracker.listen(templates, &self.factorisation.activations, self.level);
         Stage::Score { left: self.tracker.rounds(Self::SCORED) }
+    }
+
+    /// Whether strings are named in the newest frame.
+    fn names(&self) -> bool {
+        self.tracker.is_possible() && self.level >= Self::NAMED * self.strongest
     }
 
     /// Moves what a pitch holds towards the strings it was found to be on.

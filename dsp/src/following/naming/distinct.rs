@@ -1,7 +1,7 @@
 //! Several pitches at once sound on as many strings.
 
 /// Strings for which subsets are counted; guitars with more have their pitches named one by one.
-pub(in crate::following) const MOST_STRINGS: usize = 8;
+pub const MOST_STRINGS: usize = 8;
 /// Pitches that are named together.
 pub(in crate::following) const MOST_PITCHES: usize = 6;
 const SUBSETS: usize = 1 << MOST_STRINGS;

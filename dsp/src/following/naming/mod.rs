@@ -13,7 +13,8 @@ mod posterior;
 mod score;
 mod tracker;
 
-pub(super) use distinct::{MOST_PITCHES, MOST_STRINGS};
+pub(super) use distinct::MOST_PITCHES;
+pub use distinct::MOST_STRINGS;
 pub(super) use peaks::Peaks;
 pub(super) use posterior::NoteEvidence;
 pub use tracker::HeardNote;

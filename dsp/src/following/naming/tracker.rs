@@ -64,6 +64,9 @@ const OVERTONES: [(usize, usize); 5] = [(12, 2), (19, 3), (24, 4), (28, 5), (31,
 impl Tracker {
     /// A pitch below this share of all activation does not sound.
     const LEAST: f32 = 0.05;
+    /// Mean best score of a pitch whose partials fit a string at all. On the eight takes of which the truth is known 44 of 4817 right
+    /// notes are below it and 189 of 1183 wrong ones; of what is heard in noise, nine tenths.
+    const HEARD: f32 = 5.0;
     /// Evidence by which an overtone has to be better explained as a note of its own, when it is as strong as the note below;
     /// more for each halving.
     const GHOST_MARGIN: f32 = 1.0;
@@ -106,13 +109,12 @@ impl Tracker {
     /// The notes that are heard, as far as they have a name.
     pub(in crate::following) fn heard(&self) -> impl Iterator<Item = HeardNote> + '_ {
         let named = self.sounding.iter().map(|&semitone| (semitone, &self.pitches[semitone]));
-        named.filter(|(_, pitch)| !pitch.ghost && pitch.count > 0.25 && pitch.places.nowhere < 0.5).map(
-            |(semitone, pitch)| {
-                let string = pitch.string(self.strings.len());
-                let fret = semitone.saturating_sub(self.open[string]);
-                HeardNote { string, fret, certainty: pitch.places.on[string], cents: pitch.cents }
-            },
-        )
+        let fits = |pitch: &Pitch| pitch.places.nowhere < 0.5 && pitch.evidence > Self::HEARD * pitch.count;
+        named.filter(move |(_, pitch)| !pitch.ghost && pitch.count > 0.25 && fits(pitch)).map(|(semitone, pitch)| {
+            let string = pitch.string(self.strings.len());
+            let fret = semitone.saturating_sub(self.open[string]);
+            HeardNote { string, fret, certainty: pitch.places.on[string], cents: pitch.cents }
+        })
     }
 
     /// Takes the activations of a frame, and how loud it is: which pitches sound, and which are new.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use dryfit_dsp::circuit::{CompiledWiring, Controls, Grid, Responses};
-use dryfit_dsp::conversion::Assessment;
+use dryfit_dsp::conversion::{Assessment, Target};
 use dryfit_dsp::document::Assembly;
 use num_complex::Complex64;
 
@@ -25,6 +25,8 @@ pub(super) struct MeasuredBench {
     pub(super) curve: Vec<[f64; 2]>,
     /// Where the controls stand.
     pub(super) assessment: Option<Assessment>,
+    /// Whether it can make use of notes that are followed, where the controls stand.
+    pub(super) follows: bool,
     /// The band of its parts' tolerances around the curve, if somebody wants to see it.
     pub(super) band: Vec<[f64; 3]>,
     /// What it was made from, with the step of the tray.
@@ -41,7 +43,7 @@ impl Measured {
         let bench = |place: usize| {
             let bench = &analysis.benches[place];
             let target = bench.target.clone();
-            MeasuredBench { target, curve: Vec::new(), assessment: None, band: Vec::new(), bands: None }
+            MeasuredBench { target, curve: Vec::new(), assessment: None, follows: false, band: Vec::new(), bands: None }
         };
         Self { benches: [bench(0), bench(1)], recorded, analysis }
     }
@@ -57,6 +59,7 @@ impl Measured {
             let grid = bench.target.grid().clone();
             bench.curve = curve(&self.analysis.benches[place].assembly, &grid, bench.target.responses(controls));
             bench.assessment = Some(bench.target.assess(controls));
+            bench.follows = bench.target.follows(controls);
             bench.band = if bands { bench.tolerances(&self.analysis, place, controls) } else { Vec::new() };
         }
     }

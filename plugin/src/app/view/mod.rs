@@ -2,10 +2,12 @@
 
 mod bands;
 mod bench;
+mod calibration;
 mod controls;
 mod faults;
 mod find;
 mod graph;
+mod heard;
 mod measured;
 mod nets;
 mod notices;
@@ -101,8 +103,12 @@ pub(super) fn refresh(app: &mut App) {
     if app.finds() {
         app.model.find.search = find::search(app);
     }
+    if app.calibration.recordings.under_way().is_some() {
+        app.model.calibration.passes = calibration::passes(app, &app.desk.project());
+    }
     app.model.loudness = loudness(app);
     app.model.graph.spectrum = app.spectrum.look(&app.taps).to_vec();
+    app.model.heard = heard::heard(app, app.measured.as_ref());
     app.model.notices = notices::notices(app);
 }
 
@@ -133,6 +139,7 @@ fn model(app: &App, now: &Shown, measured: Option<&Measured>) -> ViewModel {
         controls: controls::controls(app, now, measured, front),
         tray: tray::tray(app, project, &benches),
         recorded: recorded::recorded(app, project),
+        calibration: calibration::view(app, project),
         note_following: Some(now.switched[1]),
         look_ahead: now.switched[2],
         blind: blind(app),

@@ -1,6 +1,7 @@
 //! What opens over the benches: never a window, always closed by the same key and the same button.
 
 mod blind;
+mod calibration;
 mod document;
 mod drawing;
 mod faults;
@@ -36,6 +37,7 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk, aside: Aside) {
     }
     region(ui, body, &name, |ui| match aside {
         Aside::Recorded => recorded::show(ui, desk),
+        Aside::Calibration => calibration::show(ui, body, desk),
         Aside::Document(bench) => document::show(ui, body, desk, bench),
         Aside::Sounds(bench) => sounds::show(ui, desk, bench),
         Aside::Faults(bench) => faults::show(ui, desk, bench),
@@ -49,6 +51,7 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk, aside: Aside) {
 fn title_of(aside: Aside) -> String {
     match aside {
         Aside::Recorded => "as recorded".into(),
+        Aside::Calibration => "your guitar, measured".into(),
         Aside::Document(bench) => format!("text of bench {}", bench.letter()),
         Aside::Sounds(bench) => format!("sounds of bench {}", bench.letter()),
         Aside::Faults(bench) => format!("fault finder, wiring of bench {}", bench.letter()),

@@ -7,9 +7,10 @@ use crate::editor::choice::choose;
 use crate::editor::controls::{DIAL_HEIGHT, DRAWING_HEIGHT, board};
 use crate::editor::desk::Desk;
 use crate::editor::field::{FieldLook, value_field};
+use crate::editor::memory::Aside;
 use crate::editor::model::{BenchId, PickupRow, Place};
 use crate::editor::notices::notice_line;
-use crate::editor::paper::{caption, cell, heading, split_left};
+use crate::editor::paper::{caption, cell, heading, heading_beside, split_left};
 use crate::editor::style::{BODY, ROW};
 
 /// Guitar and its pickups, wiring, controls, cable and input.
@@ -62,7 +63,11 @@ fn wiring(ui: &mut Ui, desk: &mut Desk) {
 }
 
 fn guitar(ui: &mut Ui, desk: &mut Desk) {
-    heading(ui, "guitar", desk.palette);
+    let beside = heading_beside(ui, "guitar", desk.palette, 96.0);
+    let tip = "Guides through ruler, meter and recordings, and makes a guitar document of what they say.";
+    if ui.put(beside, Button::new("measure it …").small()).on_hover_text(tip).clicked() {
+        desk.memory.aside = Some(Aside::Calibration);
+    }
     let recorded = &desk.model.recorded;
     let choices = &desk.model.choices.guitars;
     let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), 24.0), Sense::hover());

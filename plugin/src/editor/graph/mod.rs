@@ -2,6 +2,7 @@
 
 mod curves;
 mod grid;
+mod heard;
 mod readout;
 mod scale;
 
@@ -11,7 +12,7 @@ use egui::{Align, Button, Rect, Sense, Ui, WidgetInfo, pos2};
 use super::action::Action;
 use super::desk::Desk;
 use super::header::line_sample;
-use super::model::Listen;
+use super::model::{HeardView, Listen};
 use super::paper::{caption, cell, split_left, split_top};
 use scale::Scale;
 
@@ -31,6 +32,14 @@ pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     );
     let beside = head.with_max_x(switches.left() - 8.0);
     show_switches(ui, switches, desk);
+    let rest = match desk.model.heard {
+        HeardView::Off => rest,
+        _ => {
+            let (line, rest) = split_top(rest, heard::HEIGHT, 6.0);
+            heard::show(ui, line, desk);
+            rest
+        }
+    };
     // Where there is little height, the legend takes the title's place and the plot takes the legend's.
     let low = rest.height() < LOW_HEIGHT;
     if low {

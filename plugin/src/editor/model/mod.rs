@@ -4,9 +4,11 @@
 //! editor cannot give it away; while X is heard ([`Listen::X`]), fill every field as if bench A sounded.
 
 mod bench;
+mod calibration;
 mod controls;
 mod faults;
 mod find;
+mod heard;
 mod notice;
 mod recorded;
 mod sounds;
@@ -14,9 +16,14 @@ mod sounds;
 pub use bench::{
     AddOnView, BenchView, Contact, DocumentView, DrawnWiring, LineProblem, Net, NetRole, PartRow, PositionRow,
 };
+pub use calibration::{
+    CalibrationView, CombView, FoundFigure, FoundGuitar, ListeningView, MeasureView, PassState, PassView,
+    PickupMeasures,
+};
 pub use controls::{Control, ControlKind, Graph, Tray, TraySeries};
 pub use faults::{DiagnosisView, FaultsView, ShouldRead};
 pub use find::{FindView, FoundWords, Search};
+pub use heard::{HeardNote, HeardString, HeardView};
 pub use notice::{Notice, Place, Refusal, Severity};
 pub use recorded::{Choice, Choices, PickupRow, RecordedView};
 pub use sounds::{KnobRow, SoundRow, SoundsSetting, SoundsView};
@@ -48,6 +55,10 @@ pub struct ViewModel {
     pub note_following: Option<bool>,
     /// Whether it looks ahead of what is heard, at the price of latency.
     pub look_ahead: bool,
+    /// Which strings and frets are heard.
+    pub heard: HeardView,
+    /// What is measured and recorded of the guitar.
+    pub calibration: CalibrationView,
     /// The sounds that are wanted, and the search for a wiring.
     pub find: FindView,
     /// Blind comparison; what is known about it without knowing X.
