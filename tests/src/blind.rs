@@ -2,7 +2,7 @@
 
 use dryfit_dsp::calibration::{Calibrated, Known, Pass, Played, Session, calibrate};
 use dryfit_dsp::document::Guitar;
-use dryfit_dsp::following::Follower;
+use dryfit_dsp::following::{Alone, Follower};
 use dryfit_dsp::string::{StiffString, Take};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -90,8 +90,11 @@ pub fn distance(change: &Change, described: &Change, take: &[f32], played: &Take
     let heard = match way {
         Way::Left => take.to_vec(),
         Way::Static => recorded.convert(take, option),
+        Way::Ahead => recorded.convert_following(take, option, Follower::ahead),
         Way::Live => recorded.convert_following(take, option, Follower::live),
-        Way::Whole => recorded.convert_following(take, option, |source, rate| Follower::whole(source, rate, take)),
+        Way::Whole => {
+            recorded.convert_following(take, option, |source, rate| Follower::whole(source, rate, take, &Alone))
+        }
     };
     log_spectral_distance(&heard, &change.option.truth(played), f64::from(SAMPLE_RATE))
 }

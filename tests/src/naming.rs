@@ -169,7 +169,7 @@ fn live(guitar: &Guitar, position: u8) -> Live {
     let recorded = recorded.expect("the wiring is not silent");
     match Follower::live(&Source::new(guitar, recorded.responses(), recorded.grid()), f64::from(SAMPLE_RATE)) {
         Follower::Live(live) => *live,
-        Follower::Whole(_) => unreachable!("a live follower was asked for"),
+        Follower::Ahead(_) | Follower::Whole(_) => unreachable!("a live follower was asked for"),
     }
 }
 

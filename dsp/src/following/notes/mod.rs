@@ -15,8 +15,8 @@ mod shown;
 mod smoothing;
 mod voices;
 
+pub(super) use beginnings::Moment;
 pub use beginnings::beginnings;
-pub(super) use beginnings::{Beginnings, Moment};
 pub(super) use ear::{Ear, Glance, Seen};
 pub(super) use fitting::Fitting;
 pub(super) use plucks::{Pluck, Plucks};

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use dryfit_dsp::calibration::{Known, Measured, Pass, Session, Told, calibrate_while, positions};
+use dryfit_dsp::calibration::{Known, Measured, Pass, Played, Session, Told, calibrate_while, positions};
 use dryfit_dsp::document::Guitar;
 
 use super::recordings::Recording;
@@ -80,6 +80,7 @@ impl Asked {
             position: usize::from(position) - 1,
             samples: &recording.samples,
             sample_rate: recording.sample_rate,
+            played: Played::AsAsked,
         });
         let passes: Vec<Pass<'_>> = passes.collect();
         let names = passes.iter().map(|pass| pass.name.clone()).collect();

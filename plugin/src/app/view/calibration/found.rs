@@ -25,8 +25,8 @@ pub(super) fn listening(app: &App) -> ListeningView {
 fn found(answer: &Answer, outdated: bool) -> FoundGuitar {
     let Answer { told, guitar, measured } = answer;
     let said = |remark: Remark| format!("{}: {}; {}", remark.about, remark.what, remark.mend);
-    let complaints =
-        told.complaints(guitar).into_iter().chain(told.contradictions(guitar, measured)).map(said).collect();
+    let fits_not = told.complaints(guitar).into_iter().chain(told.contradictions(guitar, measured));
+    let complaints = fits_not.chain(told.surprises(guitar)).map(said).collect();
     if !told.is_usable() {
         let verdict = "These recordings cannot be used: a guitar from them would be worse than a ruler's.".into();
         return FoundGuitar { verdict, outdated, complaints, ..FoundGuitar::default() };
@@ -38,7 +38,7 @@ fn found(answer: &Answer, outdated: bool) -> FoundGuitar {
         outdated,
         complaints,
         figures: figures(&told.calibrated, guitar),
-        wishes: told.wishes(guitar).into_iter().map(said).collect(),
+        wishes: told.wishes(guitar, measured).into_iter().map(said).collect(),
         combs: combs.iter().map(|comb| view(comb, &told.passes, guitar)).collect(),
     }
 }
