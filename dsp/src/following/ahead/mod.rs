@@ -84,7 +84,9 @@ impl Ahead {
     const KEPT: usize = 2 * Self::HALF;
     /// Rounds over all templates, by which pitches are found, and of a fit by the notes that are heard.
     const ROUNDS: usize = 6;
-    const FITS: usize = 8;
+    const FITS: usize = 6;
+    /// Share of the strongest activation below which a row is left out of a fit.
+    const WEAK: f32 = 1e-3;
     /// Notes that are drawn in one slice.
     const DRAWN: usize = 2;
     /// Slices of work a hop, at most.
@@ -116,7 +118,7 @@ impl Ahead {
             look: Look::new(window.clone(), size.rate, templates.bins),
             weighted: vec![0.0; templates.bins],
             level: 0.0,
-            fitting: Fitting::new(voices.clone(), templates),
+            fitting: Fitting::new(voices.clone(), templates, Self::WEAK),
             moment: None,
             amplitudes: silence.clone(),
             smoothed: silence,

@@ -12,6 +12,8 @@ use crate::following::templates::Templates;
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Fitting {
     voices: Arc<Voices>,
+    /// Share of the strongest activation below which a row is left out of a round.
+    weak: f32,
     /// Sum of every template's spectrum as voices are drawn.
     sums: Arc<[f32]>,
     drawn: Vec<f32>,
@@ -51,14 +53,13 @@ impl Fitting {
     const SPARSITY: f32 = 0.02;
     /// What notes that are not heard start with, relative to what is usual.
     const OTHERS: f32 = 0.1;
-    /// Share of the strongest activation below which a row is left out of a round.
-    const WEAK: f32 = 1e-4;
 
-    pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
+    pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates, weak: f32) -> Self {
         let sums = voices.sums(templates);
         let drawn = Self::MOST * Voices::FITTED;
         Self {
             voices,
+            weak,
             sums,
             drawn: vec![0.0; drawn * templates.bins],
             parts: Room::for_up_to(drawn + templates.count() + Templates::NOISES),
@@ -136,7 +137,7 @@ impl Fitting {
     fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: impl Fn(f32, &[f32], &[f32]) -> f32) {
         let strongest = self.parts.iter().map(|part| part.activation).fold(0.0, f32::max);
         self.estimate.fill(0.0);
-        for part in self.parts.iter_mut().filter(|part| part.activation > Self::WEAK * strongest) {
+        for part in self.parts.iter_mut().filter(|part| part.activation > self.weak * strongest) {
             let row = match part.row {
                 Row::Drawn(place) => &self.drawn[place * templates.bins..][..templates.bins],
                 Row::Template(template) => templates.spectrum(template),
