@@ -177,11 +177,11 @@ fn answers(project: &Project, now: &Shown, measured: Option<&Measured>, front: B
     }
 }
 
-/// What latency costs, in samples and milliseconds.
+/// What looking ahead costs.
 fn running(samples: u32, sample_rate: f64) -> String {
     match samples {
         0 => "0 samples of latency".into(),
-        _ => format!("{samples} samples of latency ({:.0} ms)", 1e3 * f64::from(samples) / sample_rate),
+        _ => format!("{:.0} ms of latency", 1e3 * f64::from(samples) / sample_rate),
     }
 }
 

@@ -22,14 +22,7 @@ const LOW_HEIGHT: f32 = 200.0;
 /// The plot with its legend.
 pub fn show(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     let (head, rest) = split_top(rect, 22.0, 6.0);
-    let switches = head.with_min_x(
-        head.right()
-            - match desk.model.note_following {
-                Some(true) => 380.0,
-                Some(false) => 290.0,
-                None => 180.0,
-            },
-    );
+    let switches = head.with_min_x(head.right() - if desk.model.note_following.is_some() { 290.0 } else { 180.0 });
     let beside = head.with_max_x(switches.left() - 8.0);
     show_switches(ui, switches, desk);
     let rest = match desk.model.heard {
@@ -71,16 +64,31 @@ fn show_switches(ui: &mut Ui, rect: Rect, desk: &mut Desk) {
     };
     toggle(&mut desk.memory.bands, "tolerance", "Where the curves can lie with the parts' tolerances.");
     toggle(&mut desk.memory.difference, "difference", "B minus A.");
-    if let Some(mut on) = desk.model.note_following {
-        let tip =
-            "Follows which strings sound, so that another pickup's place on the string can be estimated note by note.";
-        if toggle(&mut on, "note following", tip) {
-            desk.act(Action::FollowNotes(on));
-        }
-        let (following, mut ahead) = (on, desk.model.look_ahead);
-        let tip = "Hears the take some 64 ms before you do, and follows better for it. Costs latency, which the DAW makes up for.";
-        if (following || ahead) && toggle(&mut ahead, "look ahead", tip) {
-            desk.act(Action::LookAhead(ahead));
+    if let Some(following) = desk.model.note_following {
+        // One key for three states: off, as it plays, looking ahead.
+        let ahead = following && desk.model.look_ahead;
+        let (text, tip) = match (following, ahead) {
+            (_, true) => {
+                ("looking ahead", "Follows the notes and hears them before you do. Again: no following, no latency.")
+            }
+            (true, _) => (
+                "note following",
+                "Follows the notes. Again: looks 64 ms ahead, truer, with latency that the DAW makes up for.",
+            ),
+            _ => (
+                "note following",
+                "Follows which strings sound, so that another pickup's place on the string can be estimated note by note.",
+            ),
+        };
+        if toggle(&mut { following }, text, tip) {
+            match (following, ahead) {
+                (false, _) => desk.act(Action::FollowNotes(true)),
+                (true, false) => desk.act(Action::LookAhead(true)),
+                (true, true) => {
+                    desk.act(Action::LookAhead(false));
+                    desk.act(Action::FollowNotes(false));
+                }
+            }
         }
     }
 }
