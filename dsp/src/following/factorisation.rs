@@ -84,6 +84,12 @@ impl Factorisation {
         self.turn();
     }
 
+    /// Share of the templates of noise in what is heard.
+    pub(super) fn noise(&self, templates: &Templates) -> f32 {
+        let noise: f32 = self.activations[templates.count()..].iter().sum();
+        noise / (self.activations.iter().sum::<f32>() + Self::SMALLEST)
+    }
+
     fn least(&self) -> f32 {
         Self::WEAK * self.activations.iter().fold(0.0f32, |max, &value| max.max(value))
     }

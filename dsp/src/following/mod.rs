@@ -8,6 +8,7 @@
 //! asks. design.md, section 5, has the mathematics.
 
 mod ahead;
+mod certainty;
 mod crew;
 mod decimator;
 mod energies;

@@ -6,6 +6,7 @@ mod bends;
 
 use bends::Bends;
 
+use super::certainty::certainty;
 use super::decimator::Decimator;
 use super::energies::StringEnergies;
 use super::factorisation::Factorisation;
@@ -265,7 +266,8 @@ impl Live {
         let loudest = StringEnergies::write(templates, &self.smoothed, is_bent, &mut self.playing);
         self.bends.write(&self.smoothed, loudest, &mut self.playing);
         self.energies.fill(&mut self.playing);
-        self.playing.confidence = 1.0;
+        let certainty = certainty(self.factorisation.noise(templates));
+        self.playing.confidence += Self::RISE * (certainty - self.playing.confidence);
         self.version += 1;
     }
 }
