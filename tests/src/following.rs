@@ -2,7 +2,7 @@
 
 use dryfit_dsp::document::{Guitar, Library};
 use dryfit_dsp::following::{Alone, Follower};
-use dryfit_dsp::string::{Realism, Take, performances, synthesise};
+use dryfit_dsp::string::{Performance, Realism, Take, performances, synthesise};
 
 use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise};
 use crate::metrics::log_spectral_distance;
@@ -74,13 +74,16 @@ pub fn changes(guitar: &Guitar) -> Vec<Change> {
 
 /// The eight takes, four single lines and four with several strings at once, played by chance of a seed.
 pub fn takes(guitar: &Guitar, seed: u64) -> Vec<Take> {
-    let played = |(i, (_, performance)): (usize, (_, _))| {
-        let mut take = synthesise(guitar, &performance, seed + i as u64, f64::from(SAMPLE_RATE), &realism());
-        let peak = (0..take.pickups.len()).map(|pickup| take.peak(pickup)).fold(0.0f32, f32::max);
-        take.scale(0.5 / peak);
-        take
-    };
+    let played = |(i, (_, performance)): (usize, (_, Performance))| take(guitar, &performance, seed + i as u64);
     performances::all().into_iter().enumerate().map(played).collect()
+}
+
+/// A performance as the takes are played; the loudest pickup peaks at -6 dBFS.
+pub fn take(guitar: &Guitar, performance: &Performance, seed: u64) -> Take {
+    let mut take = synthesise(guitar, performance, seed, f64::from(SAMPLE_RATE), &realism());
+    let peak = (0..take.pickups.len()).map(|pickup| take.peak(pickup)).fold(0.0f32, f32::max);
+    take.scale(0.5 / peak);
+    take
 }
 
 /// How far a take is off after a change of pickup, in dB, by the ways it is converted.

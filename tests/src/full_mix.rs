@@ -14,8 +14,7 @@ const DRUMS: i32 = 9;
 /// Length of an eighth, in seconds.
 const EIGHTH: f64 = 0.25;
 /// Chords, two bars of which are one turn: root of the bass and three keys above.
-const CHORDS: [(i32, [i32; 3]); 4] =
-    [(33, [57, 60, 64]), (29, [57, 60, 65]), (36, [55, 60, 64]), (31, [55, 59, 62])];
+const CHORDS: [(i32, [i32; 3]); 4] = [(33, [57, 60, 64]), (29, [57, 60, 65]), (36, [55, 60, 64]), (31, [55, 59, 62])];
 
 /// Mono, peak 6 dB below full scale.
 ///

@@ -5,6 +5,7 @@ pub mod calibration;
 pub mod circuits;
 pub mod colours;
 pub mod following;
+pub mod full_mix;
 pub mod ground_truth;
 pub mod metrics;
 pub mod naming;

@@ -4,13 +4,13 @@ use dryfit_dsp::conversion::{Grid, Recorded};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::filter::Size;
 use dryfit_dsp::following::{Follower, HeardNote, Live, Source};
-use dryfit_dsp::string::{Note, Performance, StiffString, synthesise};
+use dryfit_dsp::string::{Note, Performance, StiffString};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
-use crate::following::{guitar, realism};
+use crate::following::{guitar, take};
 use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise};
 
 /// When after its beginning a note is asked for, in seconds.
@@ -151,12 +151,9 @@ pub fn named(material: Material, mistakes: Mistakes, position: u8, seeds: impl I
 fn named_once(material: Material, mistakes: Mistakes, position: u8, seed: u64) -> Named {
     let guitar = guitar();
     let performance = material.performance(&guitar, seed);
-    let mut played = synthesise(&guitar, &performance, seed, f64::from(SAMPLE_RATE), &realism());
-    let peak = (0..played.pickups.len()).map(|pickup| played.peak(pickup)).fold(0.0f32, f32::max);
-    played.scale(0.5 / peak);
-    let mut take = Stand::new(WIRING, &guitar, position).truth(&played);
-    add_noise(&mut take, seed);
-    listen(&take, &guitar, &performance, &live(&mistakes.described(&guitar, seed), position))
+    let mut recorded = Stand::new(WIRING, &guitar, position).truth(&take(&guitar, &performance, seed));
+    add_noise(&mut recorded, seed);
+    listen(&recorded, &guitar, &performance, &live(&mistakes.described(&guitar, seed), position))
 }
 
 /// Bridge, both, middle, both, neck.

@@ -16,7 +16,7 @@ use rubato::{Async, FixedAsync, Resampler, SincInterpolationParameters};
 use rustysynth::{InstrumentRegion, SoundFont};
 
 /// Where the package puts its file.
-const SOUND_FONT: &str = "/usr/share/sounds/sf2/FluidR3_GM.sf2";
+pub(crate) const SOUND_FONT: &str = "/usr/share/sounds/sf2/FluidR3_GM.sf2";
 
 /// General MIDI program 28, the clean electric guitar, counted from 0 (General MIDI System Level 1, 1991, from memory).
 const CLEAN_ELECTRIC_GUITAR: i32 = 27;
@@ -87,6 +87,12 @@ impl Note {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Skip {
     reason: String,
+}
+
+impl Skip {
+    pub(crate) fn new(reason: impl fmt::Display) -> Self {
+        Self { reason: reason.to_string() }
+    }
 }
 
 impl fmt::Display for Skip {

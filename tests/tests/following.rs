@@ -17,6 +17,10 @@ mod level;
 #[path = "following/steady.rs"]
 mod steady;
 
+/// What it is worth where there is least to go by.
+#[path = "following/takes.rs"]
+mod takes;
+
 /// Which string it hears.
 #[path = "following/naming.rs"]
 mod naming;

@@ -64,6 +64,15 @@ pub fn bends_and_vibrato() -> Performance {
     Performance { notes: notes.map(note).to_vec() }
 }
 
+/// Short notes on the three lowest strings under the palm, as the reference study damps them (place/t11.py: 9 nepers per second).
+pub fn palm_mutes() -> Performance {
+    let muted = |i: usize| {
+        let note = Note::new(0.05 + 0.2 * i as f64, 0.19, i * 7 % 3, [0, 3, 5, 7][i % 4]);
+        Note { damping: 9.0, ..note }
+    };
+    Performance { notes: (0..28).map(muted).collect() }
+}
+
 /// Root, fifth and octave on the low strings.
 pub fn power_chords() -> Performance {
     let roots = [(0, 0), (0, 5), (0, 3), (1, 0), (1, 5), (1, 2), (0, 8), (0, 0)];

@@ -144,7 +144,7 @@ impl<'a> Plucked<'a> {
             StringMaterial::PlainSteel => 0.9 + 0.3 * khz + 0.10 * khz * khz,
             StringMaterial::NickelWound | StringMaterial::SteelWound => 0.7 + 0.35 * khz + 0.4 * khz * khz,
         };
-        open * (1.0 + f64::from(self.note.fret) / 24.0)
+        open * (1.0 + f64::from(self.note.fret) / 24.0) + self.note.damping
     }
 
     /// Noise of the pick as it leaves the string, one value per sample over `length` samples: a burst under a raised

@@ -33,12 +33,14 @@ pub struct Note {
     pub pluck: Option<f64>,
     /// What the fretting hand does meanwhile.
     pub gesture: Gesture,
+    /// What a palm on the strings takes from all partials alike, in nepers per second, on top of what they lose by themselves.
+    pub damping: f64,
 }
 
 impl Note {
     /// An ordinary note.
     pub fn new(start: f64, length: f64, string: usize, fret: u8) -> Self {
-        Self { start, length, string, fret, level_db: 0.0, pluck: None, gesture: Gesture::Still }
+        Self { start, length, string, fret, level_db: 0.0, pluck: None, gesture: Gesture::Still, damping: 0.0 }
     }
 }
 
