@@ -45,9 +45,11 @@ pub fn misdescribed(truth: &Guitar, seed: u64, wrong: Wrong) -> Guitar {
         }
     }
     for (pickup, wrong) in guitar.pickups.iter_mut().zip(wrong.distances) {
-        let off = if wrong { 5e-3 * either() } else { 0.0 * either() };
-        pickup.distance_low += off;
-        pickup.distance_high += off;
+        let off = 5e-3 * either();
+        if wrong {
+            pickup.distance_low += off;
+            pickup.distance_high += off;
+        }
     }
     guitar
 }
@@ -71,11 +73,9 @@ pub fn recording(change: &Change, played: &Take, noise: u64) -> Vec<f32> {
 /// Calibrates a document by takes that were recorded in a position (from 1) of the wiring of the sessions.
 pub fn calibrated(described: &Guitar, position: u8, takes: &[&[f32]]) -> Calibrated {
     let (grid, positions) = positions(described);
-    let pass = |samples: &&'_ [f32]| (samples.to_vec(), usize::from(position) - 1);
-    let owned: Vec<(Vec<f32>, usize)> = takes.iter().map(pass).collect();
-    let passes = owned.iter().map(|(samples, position)| Pass {
+    let passes = takes.iter().map(|samples| Pass {
         name: String::new(),
-        position: *position,
+        position: usize::from(position) - 1,
         samples,
         sample_rate: f64::from(SAMPLE_RATE),
         played: Played::Freely,

@@ -121,7 +121,7 @@ pub fn calibrate_while(session: &Session<'_>, goes_on: &dyn Fn() -> bool) -> Opt
     let heard: Vec<Heard> = heard.collect::<Option<_>>()?;
     let mut complaints = checks::listened(session, &named(session, &heard, &[])[0].passes);
     // What was left out has no say in what the others are called, either.
-    let Named { passes, of_strings, .. } = likeliest(session, named(session, &heard, &complaints), &complaints);
+    let Named { passes, of_strings } = likeliest(session, named(session, &heard, &complaints), &complaints);
     let tuned = tuned(session.guitar, &of_strings);
     let data: Vec<Datum> = data(session, &tuned, &passes, &complaints);
     if !goes_on() {
@@ -142,7 +142,6 @@ pub fn calibrate_while(session: &Session<'_>, goes_on: &dyn Fn() -> bool) -> Opt
 struct Named {
     passes: Vec<HeardPass>,
     of_strings: Vec<StringFigures>,
-    likelihood: f64,
 }
 
 /// The ways to name all notes, the likeliest first.
@@ -160,30 +159,25 @@ fn named(session: &Session<'_>, heard: &[Heard], complaints: &[Complaint]) -> Ve
             HeardPass { heard: heard.clone(), names }
         };
         let passes = heard.iter().map(with_names).collect();
-        Named { passes, of_strings: way.strings, likelihood: way.likelihood }
+        Named { passes, of_strings: way.strings }
     };
     name(&notes, &StiffString::all(session.guitar)).into_iter().map(of_way).collect()
 }
 
 /// The way that explains how strong the partials are, too. Two strings that are taken for each other leave pitches and stiffness as likely, but
 /// the same pitch on another string is a wave of the same length at another fret: the combs of the pickups do not fit.
-fn likeliest(session: &Session<'_>, mut ways: Vec<Named>, complaints: &[Complaint]) -> Named {
-    if ways.len() == 1 {
-        return ways.remove(0);
-    }
-    let fits = ways.iter().map(|way| {
+fn likeliest(session: &Session<'_>, ways: Vec<Named>, complaints: &[Complaint]) -> Named {
+    /// So much less must partials scatter in a way that is less likely otherwise: which notes are sure moves it by less.
+    const CLEARLY: f64 = 0.8;
+    let alone = ways.len() == 1;
+    let scatter = |way: &Named| {
         let strings = tuned(session.guitar, &way.of_strings);
         let data = data(session, &strings, &way.passes, complaints);
-        (data.len(), fitted(session, &strings, &data, complaints).map(|(fit, _)| fit.scatter_db))
-    });
-    let fits: Vec<(usize, Option<f64>)> = fits.collect();
-    // Of normal residuals the logarithm of the likelihood falls by that of their scatter each.
-    let partials = fits.iter().map(|(partials, _)| *partials).max().unwrap_or(0) as f64;
-    let together = |(way, (_, scatter)): &(Named, (usize, Option<f64>))| {
-        scatter.map_or(f64::MIN, |scatter| way.likelihood - partials * scatter.ln())
+        fitted(session, &strings, &data, complaints).map_or(f64::INFINITY, |(fit, _)| fit.scatter_db)
     };
-    let best = ways.into_iter().zip(fits).rev().max_by(|a, b| together(a).total_cmp(&together(b)));
-    best.expect("there is a likeliest way").0
+    let fits = ways.into_iter().map(|way| (if alone { 0.0 } else { scatter(&way) }, way));
+    let best = fits.reduce(|best, other| if other.0 < CLEARLY * best.0 { other } else { best });
+    best.expect("there is a likeliest way").1
 }
 
 /// The strings as they are tuned and as stiff as they were found.

@@ -2,6 +2,7 @@
 
 use super::spectrum::Spectrum;
 use crate::calibration::robust::{biweight, deviation};
+use crate::string::StiffString;
 
 /// A note's partials as a stiff string has them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,8 +31,8 @@ const PULLED: f64 = 1.5e-4;
 impl Series {
     /// Frequency of partial `n`, in hertz.
     pub(super) fn partial(&self, n: usize) -> f64 {
-        let n = n as f64;
-        n * self.fundamental * (1.0 + self.inharmonicity * n * n).sqrt()
+        // A length has no part in it.
+        StiffString { fundamental: self.fundamental, inharmonicity: self.inharmonicity, length: 1.0 }.partial(n)
     }
 
     /// Fitted to a spectrum from a first pitch (in hertz) on, partial after partial, each looked for where those below it say; none
