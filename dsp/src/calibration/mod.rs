@@ -22,7 +22,7 @@ pub use checks::Complaint;
 pub use combs::Comb;
 pub use figures::{Calibrated, CalibratedPickup, CalibratedString, Figure, PassReport};
 pub use fitting::Known;
-pub use listening::{Heard, HeardNote, listen};
+pub use listening::{Heard, HeardNote, listen, listen_freely};
 pub use naming::{FRETS, Name, Naming, Note, Place, Played, StringFigures, name};
 pub use resonance::{LoadedResonance, Reactances, ResonanceError, damped, inductance_and_capacitance, peak};
 pub use selector::positions;

@@ -72,6 +72,8 @@ const RARER: f64 = 12.0;
 const NO_NOTE: f64 = -6.4;
 /// Systematic standard deviations: of a pitch, in cents, because notes glide to it; of the logarithm of stiffness.
 const GLIDE: f64 = 0.6;
+/// The same of notes as short as music has them: a note begins up to 8 cents sharp and settles in 0.15 s (estimates, `string::Realism`).
+const SHORT_GLIDE: f64 = 2.5;
 const STIFFNESS_BIAS: f64 = 0.012;
 
 /// One way to name all notes.
@@ -137,6 +139,7 @@ struct Candidate {
     cents: f64,
     log_stiffness: f64,
     stiffness_sd: f64,
+    glide: f64,
     unlikely: f64,
 }
 
@@ -168,6 +171,7 @@ fn all(note: &HeardNote, played: Played, strings: &[StiffString]) -> Vec<Candida
             cents: cents_above(note, string, fret),
             log_stiffness: log_stiffness_above(note, string, fret),
             stiffness_sd: stiffness_sd(note),
+            glide: if played == Played::Freely { SHORT_GLIDE } else { GLIDE },
             unlikely,
         })
     };
@@ -240,9 +244,10 @@ fn of_string(own: &[(Candidate, f64)]) -> StringFigures {
     let (mean, sd) = robust_mean(cents.collect(), TUNING);
     let (log, log_sd) = robust_mean(stiffness.collect(), STIFFNESS);
     let notes = own.iter().filter(|(_, share)| *share > 0.5).count();
+    let glide = own.iter().map(|(candidate, _)| candidate.glide).fold(GLIDE, f64::max);
     let systematic = |sd: f64, own_sd: f64| if notes == 0 { own_sd } else { own_sd.hypot(sd) };
     StringFigures {
-        cents: (mean, systematic(GLIDE, sd)),
+        cents: (mean, systematic(glide, sd)),
         log_stiffness: (log, systematic(STIFFNESS_BIAS, log_sd)),
         notes,
     }

@@ -6,7 +6,7 @@ use super::checks::{self, Complaint};
 use super::combs::{Comb, combs};
 use super::figures::{Calibrated, figures};
 use super::fitting::{self, Datum, Fit, Known, Layout, Task};
-use super::listening::{Heard, HeardNote, listen};
+use super::listening::{Heard, HeardNote, listen, listen_freely};
 use super::naming::{Name, Naming, Note, Place, Played, StringFigures, name};
 use crate::circuit::{Grid, Responses};
 use crate::document::Guitar;
@@ -117,8 +117,11 @@ pub fn calibrate_while(session: &Session<'_>, goes_on: &dyn Fn() -> bool) -> Opt
         session.guitar.pickups.len(),
         "it is said of each pickup how well its place is known"
     );
-    let heard = session.passes.iter().map(|pass| goes_on().then(|| listen(pass.samples, pass.sample_rate)));
-    let heard: Vec<Heard> = heard.collect::<Option<_>>()?;
+    let hear = |pass: &Pass<'_>| match pass.played {
+        Played::AsAsked => listen(pass.samples, pass.sample_rate),
+        Played::Freely => listen_freely(pass.samples, pass.sample_rate),
+    };
+    let heard: Vec<Heard> = session.passes.iter().map(|pass| goes_on().then(|| hear(pass))).collect::<Option<_>>()?;
     let mut complaints = checks::listened(session, &named(session, &heard, &[])[0].passes);
     // What was left out has no say in what the others are called, either.
     let Named { passes, of_strings } = likeliest(session, named(session, &heard, &complaints), &complaints);

@@ -97,7 +97,7 @@ impl Complaint {
 
 /// Fewer notes than this say too little of a pass, and of all that was played freely.
 const LEAST_NOTES: usize = 6;
-const LEAST_NOTES_FREELY: usize = 8;
+const LEAST_NOTES_FREELY: usize = 10;
 
 /// What the notes alone tell.
 pub(super) fn listened(session: &Session<'_>, passes: &[HeardPass]) -> Vec<Complaint> {

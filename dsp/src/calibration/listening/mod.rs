@@ -57,10 +57,20 @@ pub const PITCHES: (f64, f64) = (58.0, 1400.0);
 
 /// Listens to one pass, in which notes are played one at a time.
 pub fn listen(samples: &[f32], sample_rate: f64) -> Heard {
+    let ranges = onsets::notes(samples, sample_rate, &mut RealFftPlanner::new());
+    listen_within(samples, sample_rate, ranges)
+}
+
+/// Listens to a take as it was played, in which some notes are by themselves.
+pub fn listen_freely(samples: &[f32], sample_rate: f64) -> Heard {
+    listen_within(samples, sample_rate, onsets::freely(samples, sample_rate))
+}
+
+fn listen_within(samples: &[f32], sample_rate: f64, ranges: Vec<Range<usize>>) -> Heard {
     let mut planner = RealFftPlanner::new();
     let mut heard = Heard { notes: Vec::new(), unpitched: Vec::new(), seconds: samples.len() as f64 / sample_rate };
     let peak = samples.iter().fold(0.0f32, |peak, sample| peak.max(sample.abs()));
-    for range in onsets::notes(samples, sample_rate) {
+    for range in ranges {
         let start = range.start as f64 / sample_rate;
         match note(samples, range, sample_rate, peak, &mut planner) {
             Some(note) => heard.notes.push(note),
