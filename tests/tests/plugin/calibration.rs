@@ -225,7 +225,7 @@ fn a_pass_can_be_recorded_again_and_one_at_a_time() {
     let PassState::Recorded(words) = instance.calibration().passes[1].state.clone() else { panic!("it was recorded") };
     assert!(words.contains("clipped"), "{words}");
     instance.records(2, &vec![0.1; RATE as usize * 2]);
-    assert_eq!(instance.calibration().passes[1].state, PassState::Recorded("2 s, peak \u{2212}20 dB".into()));
+    assert_eq!(instance.calibration().passes[1].state, PassState::Recorded("2 s, \u{2212}20 dB".into()));
     instance.act(Action::RecordPass(4));
     instance.act(Action::RecordPass(5));
     let passes = instance.calibration().passes;

@@ -35,9 +35,9 @@ pub struct PassView {
 pub enum PassState {
     /// There is none.
     Missing,
-    /// It is being made: how long it is, how loud.
+    /// It is being made: how long it is, and its peak.
     Recording(String),
-    /// It was made: how long it is, how loud.
+    /// It was made: how long it is, and its peak.
     Recorded(String),
 }
 

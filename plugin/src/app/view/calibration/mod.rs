@@ -49,7 +49,7 @@ pub(super) fn passes(app: &App, project: &Project) -> Vec<PassView> {
     let recordings = &app.calibration.recordings;
     let words = |seconds: f64, peak: f32| match peak {
         peak if peak >= 1.0 => format!("{seconds:.0} s, clipped"),
-        peak if peak > 0.0 => format!("{seconds:.0} s, peak {:.0} dB", 20.0 * peak.log10()).replace('-', "\u{2212}"),
+        peak if peak > 0.0 => format!("{seconds:.0} s, {:.0} dB", 20.0 * peak.log10()).replace('-', "\u{2212}"),
         _ => format!("{seconds:.0} s, silent"),
     };
     let pass = |(position, name): (u8, String)| {

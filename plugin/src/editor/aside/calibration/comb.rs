@@ -12,6 +12,8 @@ use crate::editor::style::{SMALL, font};
 const HEIGHT: f32 = 150.0;
 /// Levels that are shown below the highest, in dB.
 const SPAN_DB: f64 = 40.0;
+/// Levels with a line are so far apart, in dB.
+const LEVELS_DB: f64 = 10.0;
 /// Frequencies with a line, in hertz.
 const LINES: [(f64, &str); 6] = [(100.0, "100"), (200.0, "200"), (500.0, "500"), (1e3, "1k"), (2e3, "2k"), (5e3, "5k")];
 
@@ -56,10 +58,15 @@ fn plot(ui: &Ui, rect: Rect, desk: &Desk, comb: &CombView) {
         let below = pos2(x(*hertz), frame.bottom() + 2.0);
         ui.painter().text(below, Align2::CENTER_TOP, *text, font(SMALL), palette.faint);
     }
+    let mut level = (top / LEVELS_DB).floor() * LEVELS_DB;
+    while level > top - SPAN_DB {
+        painter.hline(frame.x_range(), at([ends.0, level]).y, Stroke::new(1.0, palette.rule));
+        level -= LEVELS_DB;
+    }
     painter.line(comb.fitted.iter().map(|&point| at(point)).collect(), Stroke::new(1.8, palette.ink));
     for &point in &comb.measured {
         let (place, arm) = (at(point), 2.5);
-        let stroke = Stroke::new(1.2, palette.a);
+        let stroke = Stroke::new(1.2, palette.dry);
         painter.line_segment([place + vec2(-arm, -arm), place + vec2(arm, arm)], stroke);
         painter.line_segment([place + vec2(-arm, arm), place + vec2(arm, -arm)], stroke);
     }

@@ -45,7 +45,7 @@ fn show_found(ui: &mut Ui, desk: &mut Desk, found: &FoundGuitar) {
         wrapped(ui, wish);
     }
     if !found.combs.is_empty() {
-        heading(ui, "fitted against measured", desk.palette);
+        heading(ui, "fitted against measured; a line every 10 dB", desk.palette);
         comb::show(ui, desk, &found.combs);
     }
     if !found.figures.is_empty() {

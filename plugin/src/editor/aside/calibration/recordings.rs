@@ -18,7 +18,7 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
                    7 and 12 of each, one note at a time, in any order; let each ring for a second. A recording that plays on the \
                    track will do as well. The positions are those of the wiring as recorded.";
         ui.add(Label::new(caption(how, desk.palette)).wrap());
-        heading(ui, "positions of the selector", desk.palette);
+        heading(ui, "positions of the selector; length and peak of each recording", desk.palette);
         let busy = desk.model.calibration.passes.iter().any(|pass| matches!(pass.state, PassState::Recording(_)));
         for pass in &desk.model.calibration.passes {
             show_pass(ui, desk, pass, busy);
@@ -36,7 +36,7 @@ fn show_pass(ui: &mut Ui, desk: &mut Desk, pass: &PassView, busy: bool) {
     cell(ui, name, RichText::new(&pass.name), Align::Min);
     let (said, strong) = match &pass.state {
         PassState::Missing => ("not recorded".to_string(), false),
-        PassState::Recording(so_far) => (format!("recording \u{2026} {so_far}"), true),
+        PassState::Recording(so_far) => (so_far.clone(), true),
         PassState::Recorded(made) => (made.clone(), true),
     };
     let text = if strong { RichText::new(said) } else { caption(said, desk.palette) };
