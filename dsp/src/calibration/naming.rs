@@ -140,6 +140,7 @@ struct Candidate {
     log_stiffness: f64,
     stiffness_sd: f64,
     glide: f64,
+    foreign: f64,
     unlikely: f64,
 }
 
@@ -172,6 +173,8 @@ fn all(note: &HeardNote, played: Played, strings: &[StiffString]) -> Vec<Candida
             log_stiffness: log_stiffness_above(note, string, fret),
             stiffness_sd: stiffness_sd(note),
             glide: if played == Played::Freely { SHORT_GLIDE } else { GLIDE },
+            // Notes that were asked for are the guitar's; what is wrong with them the checks say.
+            foreign: if played == Played::Freely { NO_NOTE } else { f64::MIN },
             unlikely,
         })
     };
@@ -193,8 +196,9 @@ impl Candidate {
 /// How likely each candidate is, and the logarithm of how likely they are together with its being no note of the guitar.
 fn shares(of_note: &[Candidate], figures: &[StringFigures]) -> (Vec<f64>, f64) {
     let logs: Vec<f64> = of_note.iter().map(|candidate| candidate.likelihood(figures)).collect();
-    let highest = logs.iter().copied().fold(NO_NOTE, f64::max);
-    let sum: f64 = (NO_NOTE - highest).exp() + logs.iter().map(|log| (log - highest).exp()).sum::<f64>();
+    let foreign = of_note.first().map_or(NO_NOTE, |candidate| candidate.foreign);
+    let highest = logs.iter().copied().fold(foreign, f64::max);
+    let sum: f64 = (foreign - highest).exp() + logs.iter().map(|log| (log - highest).exp()).sum::<f64>();
     (logs.iter().map(|log| (log - highest).exp() / sum).collect(), highest + sum.ln())
 }
 
