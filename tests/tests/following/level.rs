@@ -5,7 +5,7 @@ use dryfit_bundler::rendering::{render, render_following};
 use dryfit_dsp::conversion::{Conversion, Grid, Places, Recorded};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::engine::Scene;
-use dryfit_dsp::following::{Follower, Source};
+use dryfit_dsp::following::{Alone, Follower, Source};
 use dryfit_dsp::string::performances;
 use dryfit_tests::following::{Change, changes, guitar};
 use dryfit_tests::full_mix::full_mix;
@@ -111,7 +111,7 @@ fn real_notes_are_converted_without_clicks_and_with_a_steady_level() {
     for change in changes(&guitar).iter().filter(|change| wanted.contains(&change.name)) {
         for note in &notes {
             let still = convert(change, &note.samples, None);
-            for ((way, follower), held) in FOLLOWERS.into_iter().zip([3.0, 1.0]) {
+            for ((way, follower), held) in WAYS.into_iter().zip([3.0, 1.0]) {
                 let heard = convert(change, &note.samples, Some(follower));
                 let what = format!("{} {}, {way}", change.name, note.name);
                 assert!(heard.iter().all(|sample| sample.is_finite()), "{what}");
@@ -140,8 +140,10 @@ const REAL_RATE: u32 = 44_100;
 const PART: usize = REAL_RATE as usize / 10;
 
 type MakeFollower = fn(&Source, f64, &[f32]) -> Follower;
-const FOLLOWERS: [(&str, MakeFollower); 2] =
-    [("live", |source, rate, _| Follower::live(source, rate)), ("whole", Follower::whole)];
+const WAYS: [(&str, MakeFollower); 2] = [
+    ("live", |source, rate, _| Follower::live(source, rate)),
+    ("whole", |source, rate, take| Follower::whole(source, rate, take, &Alone)),
+];
 
 fn bridge_to_neck() -> (Guitar, Change) {
     let guitar = guitar();
@@ -154,7 +156,7 @@ fn ways(change: &Change, take: &[f32]) -> Vec<(&'static str, Vec<f32>)> {
     let heard = |make: MakeFollower| {
         change.recorded.convert_following(take, &change.option, |source, rate| make(source, rate, take))
     };
-    FOLLOWERS.map(|(way, make)| (way, heard(make))).to_vec()
+    WAYS.map(|(way, make)| (way, heard(make))).to_vec()
 }
 
 /// At the rate of the real recordings.

@@ -37,7 +37,7 @@ impl Playing {
         let sounding = sounding.expect("the first project sounds");
         instance.taps.set_sample_rate(RATE);
         instance.settled();
-        Self { engine: Engine::new(RATE, 1, Vec::from(sounding.benches)).following(sounding.follower), instance }
+        Self { engine: Engine::new(RATE, 1, Vec::from(sounding.benches)).following(sounding.followers.live), instance }
     }
 
     fn hear(&mut self, block: &[f32]) {
