@@ -87,7 +87,11 @@ fn listen(
         return Err(unusable());
     }
     told.surprises(guitar).iter().for_each(warn);
-    let wish = |remark: &Remark| tell(format!("{}: {}; {}", remark.about, remark.what, remark.mend));
+    let wish = |remark: &Remark| {
+        // Wishes are about pickups.
+        let ruler = format!("a ruler (--distance {}=LOW,HIGH)", remark.about);
+        tell(format!("{}: {}; {}", remark.about, remark.what, remark.mend.replace("a ruler", &ruler)));
+    };
     told.wishes(guitar, measured).iter().for_each(wish);
     told.contradictions(guitar, measured).iter().for_each(warn);
     Ok(told)
