@@ -43,7 +43,7 @@ fn a_take_makes_a_document_with_what_it_shows_and_says_what_it_does_not_show() {
     assert!((found.pickups[0].distance_low - truth.pickups[0].distance_low).abs() < 1.5e-3, "{text}");
     assert_eq!(found.pickups[1].distance_low, truth.pickups[1].distance_low);
     assert!(text.contains("# recordings: +- "), "{text}");
-    bench.dryfit("render -o out.wav --guitar ./mine.toml --take line.wav --follow live").success();
+    bench.dryfit("render line.wav -o out.wav --guitar ./mine.toml --follow live").success();
 }
 
 #[test]
