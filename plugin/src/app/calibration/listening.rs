@@ -32,12 +32,15 @@ pub(in crate::app) struct Answer {
     pub measured: Measured,
 }
 
+/// What recordings said, or why they cannot be asked.
+pub(in crate::app) type Outcome = Result<Answer, String>;
+
 /// An errand under way, and what the last one came to.
 #[derive(Debug, Default)]
 pub(in crate::app) struct Listening {
-    errand: Option<(Asked, Errand<Option<Result<Answer, String>>>)>,
+    errand: Option<(Asked, Errand<Option<Outcome>>)>,
     /// With what was asked; none where the errand broke.
-    pub found: Option<(Asked, Option<Result<Answer, String>>)>,
+    pub found: Option<(Asked, Option<Outcome>)>,
 }
 
 impl PartialEq for Asked {
@@ -58,7 +61,7 @@ impl Asked {
     }
 
     /// Listens; none when nobody waits any more.
-    fn answer(&self, waiting: &Waiting) -> Option<Result<Answer, String>> {
+    fn answer(&self, waiting: &Waiting) -> Option<Outcome> {
         let (draft, measured) = match drafted(&self.guitar, &self.measures) {
             Ok(drafted) => drafted,
             Err(why) => return Some(Err(why)),
