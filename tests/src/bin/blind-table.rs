@@ -27,8 +27,7 @@ fn main() {
 
 fn table(guitar: &Guitar, seed: u64, name: &str, way: Way, causes: bool) {
     let change = |guitar: &Guitar| {
-        let all = changes(guitar).into_iter();
-        all.filter(|change| change.name == name).next_back().expect("it was found by its name")
+        changes(guitar).into_iter().find(|change| change.name == name).expect("it was found by its name")
     };
     let right = change(guitar);
     let played = takes(guitar, seed);
