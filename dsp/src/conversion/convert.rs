@@ -137,7 +137,7 @@ impl Target for Conversion {
         self.detail = Some(own);
     }
 
-    fn tells_apart(&self, before: &[f32], now: &[f32]) -> bool {
+    fn tells_apart(&mut self, _: &Controls, before: &[f32], now: &[f32]) -> bool {
         self.detail.as_ref().is_some_and(|own| own.tells_apart(before, now))
     }
 }

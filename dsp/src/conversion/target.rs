@@ -30,8 +30,11 @@ pub trait Target: Send {
     }
 
     /// Whether going from one detail to another would be heard, with the strings doing what they did when a detail was last
-    /// written. While it would not, nobody has to.
-    fn tells_apart(&self, before: &[f32], now: &[f32]) -> bool {
+    /// written, under the same controls. While it would not, nobody has to.
+    ///
+    /// Runs on the audio thread as [`Target::write`] does. A target that hands [`Target::write_detail`] on hands this on, too.
+    fn tells_apart(&mut self, controls: &Controls, before: &[f32], now: &[f32]) -> bool {
+        let _ = controls;
         before != now
     }
 }

@@ -197,7 +197,7 @@ impl<T: Target> Bench<T> {
     fn follow(&mut self, controls: &Controls, follower: &Follower, step: usize, workshop: &mut Workshop) {
         self.target.write_detail(controls, follower.playing(), &mut self.newest);
         self.heard = follower.version();
-        if self.target.tells_apart(&self.detail, &self.newest) {
+        if self.target.tells_apart(controls, &self.detail, &self.newest) {
             std::mem::swap(&mut self.detail, &mut self.newest);
             self.design(true, workshop);
             self.fade_in(follower.size().host_hop() - step, true);

@@ -91,6 +91,11 @@ impl Target for OptionTarget {
         let (conversion, controls) = self.choose(controls);
         conversion.write_detail(&controls, playing, detail);
     }
+
+    fn tells_apart(&mut self, controls: &Controls, before: &[f32], now: &[f32]) -> bool {
+        let (conversion, controls) = self.choose(controls);
+        conversion.tells_apart(&controls, before, now)
+    }
 }
 
 fn nth(values: &[f64], place: usize) -> Option<f64> {

@@ -1,6 +1,6 @@
 use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use dryfit_bundler::rendering::{render, render_following};
-use dryfit_dsp::conversion::Controls;
+use dryfit_dsp::conversion::{Controls, Target};
 use dryfit_dsp::document::Library;
 use dryfit_dsp::engine::{Engine, Scene};
 use dryfit_dsp::following::Follower;
@@ -109,4 +109,19 @@ fn the_plug_in_follows_as_render_does_bit_for_bit() {
         engine.process(&followed(5), &mut [left, right]);
     }
     assert!(left == wanted && right == wanted);
+}
+
+/// A choice of conversions that did not ask the chosen one would be redesigned with every frame.
+#[test]
+fn the_plug_in_s_targets_let_their_conversion_say_what_is_heard() {
+    let mut compiled = Desk::new(Project::first_run(&Library::presets())).activate(RATE).1.unwrap();
+    let mut follower = compiled.followers.live;
+    riff(RATE, 1.0).chunks_exact(32).for_each(|step| follower.hear(step));
+    let controls = Controls { position: 5, ..Controls::default() };
+    let target = &mut compiled.benches[0];
+    let mut detail = vec![0.0; follower.size().lattice().points()];
+    target.write_detail(&controls, follower.playing(), &mut detail);
+    let moved = |by: f32| detail.iter().map(|value| value + by).collect::<Vec<f32>>();
+    assert!(!target.tells_apart(&controls, &detail, &moved(0.01)), "0.09 dB");
+    assert!(target.tells_apart(&controls, &detail, &moved(0.1)), "0.9 dB");
 }
