@@ -28,6 +28,8 @@ pub struct Remark {
     pub what: String,
     /// What would mend it.
     pub mend: String,
+    /// Whether a ruler would: the distance of the pickup.
+    pub by_ruler: bool,
 }
 
 impl Told {
@@ -115,7 +117,7 @@ impl Told {
                 "a ruler or a pass in a position where another pickup is on as well would settle it".into(),
             ),
         };
-        Remark { about: self.passes[*pass].clone(), what, mend }
+        Remark { about: self.passes[*pass].clone(), what, mend, by_ruler: false }
     }
 
     /// What was heard of each pass, and what came of strings and pickups.
@@ -170,6 +172,7 @@ impl Told {
                 mend: "measure again, from the saddle to the middle of the pole pieces; is this the guitar, and the scale \
                        length its own?"
                     .into(),
+                by_ruler: false,
             })
         });
         far.collect()
@@ -197,6 +200,7 @@ impl Told {
             about,
             what: "far from what the document says".into(),
             mend: "is it this guitar, and was it recorded in this position? If not, do not use what was found".into(),
+            by_ruler: false,
         };
         strings.chain(pickups).map(far).collect()
     }
@@ -207,19 +211,21 @@ impl Told {
         const DISTANCE: f64 = 1.5e-3;
         let mut wishes = Vec::new();
         for (pickup, found) in guitar.pickups.iter().zip(&self.calibrated.pickups).filter(|(_, found)| found.recorded) {
-            let mut wish = |what: String, mend: &str| {
-                wishes.push(Remark { about: pickup.name.clone(), what, mend: mend.into() });
+            let mut wish = |what: String, mend: &str, by_ruler: bool| {
+                wishes.push(Remark { about: pickup.name.clone(), what, mend: mend.into(), by_ruler });
             };
             if found.distances.iter().any(|distance| 2.0 * distance.sd > DISTANCE) {
                 wish(
                     format!("its distance is not known to {}", units::write(DISTANCE, Quantity::Length)),
                     "a ruler or another pass would settle it",
+                    true,
                 );
             }
             if !found.reference && 2.0 * found.output_db.sd > LEVEL_DB {
                 wish(
                     format!("its level is not known to {LEVEL_DB} dB"),
                     "passes in positions where it sounds together with another pickup would settle it",
+                    false,
                 );
             }
         }
@@ -231,6 +237,7 @@ impl Told {
                 about: pickup.name.clone(),
                 what: "it does not sound in what was recorded, so its distance is the document's".into(),
                 mend: "a ruler or a recording of it would settle it".into(),
+                by_ruler: true,
             });
         }
         wishes

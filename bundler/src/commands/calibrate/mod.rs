@@ -88,9 +88,9 @@ fn listen(
     }
     told.surprises(guitar).iter().for_each(warn);
     let wish = |remark: &Remark| {
-        // Wishes are about pickups.
-        let ruler = format!("a ruler (--distance {}=LOW,HIGH)", remark.about);
-        tell(format!("{}: {}; {}", remark.about, remark.what, remark.mend.replace("a ruler", &ruler)));
+        let Remark { about, what, mend, by_ruler } = remark;
+        let option = if *by_ruler { format!(" (--distance {about}=LOW,HIGH)") } else { String::new() };
+        tell(format!("{about}: {what}; {mend}{option}"));
     };
     told.wishes(guitar, measured).iter().for_each(wish);
     told.contradictions(guitar, measured).iter().for_each(warn);
