@@ -2,14 +2,13 @@
 
 use dryfit_dsp::calibration::{Calibrated, Known, Pass, Played, Session, calibrate};
 use dryfit_dsp::document::Guitar;
-use dryfit_dsp::following::{Alone, Follower};
 use dryfit_dsp::string::{StiffString, Take};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::calibration::positions;
-use crate::following::{Change, Way};
-use crate::ground_truth::{SAMPLE_RATE, add_noise};
+use crate::following::{Change, Way, heard};
+use crate::ground_truth::SAMPLE_RATE;
 use crate::metrics::log_spectral_distance;
 
 /// What is wrong in a document.
@@ -63,13 +62,6 @@ pub fn ruled(mut described: Guitar, truth: &Guitar, pickups: &[usize]) -> Guitar
     described
 }
 
-/// A take as it was recorded in a change of pickup, with its noise.
-pub fn recording(change: &Change, played: &Take, noise: u64) -> Vec<f32> {
-    let mut take = change.recorded.truth(played);
-    add_noise(&mut take, noise);
-    take
-}
-
 /// Calibrates a document by takes that were recorded in a position (from 1) of the wiring of the sessions.
 pub fn calibrated(described: &Guitar, position: u8, takes: &[&[f32]]) -> Calibrated {
     let (grid, positions) = positions(described);
@@ -86,15 +78,5 @@ pub fn calibrated(described: &Guitar, position: u8, takes: &[&[f32]]) -> Calibra
 
 /// How far a recording is off after a change of pickup that is worked out from a document, in dB.
 pub fn distance(change: &Change, described: &Change, take: &[f32], played: &Take, way: Way) -> f64 {
-    let Change { recorded, option, .. } = described;
-    let heard = match way {
-        Way::Left => take.to_vec(),
-        Way::Static => recorded.convert(take, option),
-        Way::Ahead => recorded.convert_following(take, option, Follower::ahead),
-        Way::Live => recorded.convert_following(take, option, Follower::live),
-        Way::Whole => {
-            recorded.convert_following(take, option, |source, rate| Follower::whole(source, rate, take, &Alone))
-        }
-    };
-    log_spectral_distance(&heard, &change.option.truth(played), f64::from(SAMPLE_RATE))
+    log_spectral_distance(&heard(described, take, way), &change.option.truth(played), f64::from(SAMPLE_RATE))
 }

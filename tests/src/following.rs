@@ -2,9 +2,9 @@
 
 use dryfit_dsp::document::{Guitar, Library};
 use dryfit_dsp::following::{Alone, Follower};
-use dryfit_dsp::string::{Performance, Realism, Take, performances, synthesise};
+use dryfit_dsp::string::{Performance, Realism, Take, performances};
 
-use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise};
+use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise, play_with};
 use crate::metrics::log_spectral_distance;
 
 /// A change of pickup.
@@ -80,28 +80,35 @@ pub fn takes(guitar: &Guitar, seed: u64) -> Vec<Take> {
 
 /// A performance as the takes are played; the loudest pickup peaks at -6 dBFS.
 pub fn take(guitar: &Guitar, performance: &Performance, seed: u64) -> Take {
-    let mut take = synthesise(guitar, performance, seed, f64::from(SAMPLE_RATE), &realism());
-    let peak = (0..take.pickups.len()).map(|pickup| take.peak(pickup)).fold(0.0f32, f32::max);
-    take.scale(0.5 / peak);
-    take
+    play_with(guitar, performance, seed, &realism())
 }
 
 /// How far a take is off after a change of pickup, in dB, by the ways it is converted.
 pub fn distances(change: &Change, played: &Take, noise: u64, ways: &[Way]) -> Vec<f64> {
-    let Change { recorded, option, .. } = change;
-    let mut take = recorded.truth(played);
+    let (take, truth) = (recording(change, played, noise), change.option.truth(played));
+    let distance = |way: &Way| log_spectral_distance(&heard(change, &take, *way), &truth, f64::from(SAMPLE_RATE));
+    ways.iter().map(distance).collect()
+}
+
+/// A take as it was recorded in a change of pickup, with its noise.
+pub fn recording(change: &Change, played: &Take, noise: u64) -> Vec<f32> {
+    let mut take = change.recorded.truth(played);
     add_noise(&mut take, noise);
-    let truth = option.truth(played);
-    let heard = |way: &Way| match way {
-        Way::Left => take.clone(),
-        Way::Static => recorded.convert(&take, option),
-        Way::Live => recorded.convert_following(&take, option, Follower::live),
-        Way::Ahead => recorded.convert_following(&take, option, Follower::ahead),
+    take
+}
+
+/// What a recording becomes by a change of pickup.
+pub fn heard(change: &Change, take: &[f32], way: Way) -> Vec<f32> {
+    let Change { recorded, option, .. } = change;
+    match way {
+        Way::Left => take.to_vec(),
+        Way::Static => recorded.convert(take, option),
+        Way::Live => recorded.convert_following(take, option, Follower::live),
+        Way::Ahead => recorded.convert_following(take, option, Follower::ahead),
         Way::Whole => {
-            recorded.convert_following(&take, option, |source, rate| Follower::whole(source, rate, &take, &Alone))
+            recorded.convert_following(take, option, |source, rate| Follower::whole(source, rate, take, &Alone))
         }
-    };
-    ways.iter().map(|way| log_spectral_distance(&heard(way), &truth, f64::from(SAMPLE_RATE))).collect()
+    }
 }
 
 /// Means over the single lines and over the chords.

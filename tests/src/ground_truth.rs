@@ -106,7 +106,12 @@ impl Stand {
 
 /// Plays a performance with the realism on; the loudest pickup peaks at -6 dBFS.
 pub fn play(guitar: &Guitar, performance: &Performance, seed: u64) -> Take {
-    let mut take = synthesise(guitar, performance, seed, f64::from(SAMPLE_RATE), &Realism::played());
+    play_with(guitar, performance, seed, &Realism::played())
+}
+
+/// The same with a realism of its own.
+pub fn play_with(guitar: &Guitar, performance: &Performance, seed: u64, realism: &Realism) -> Take {
+    let mut take = synthesise(guitar, performance, seed, f64::from(SAMPLE_RATE), realism);
     let peak = (0..take.pickups.len()).map(|pickup| take.peak(pickup)).fold(0.0f32, f32::max);
     take.scale(0.5 / peak);
     take

@@ -4,8 +4,8 @@
 //! `causes` tells what each thing that is wrong costs by itself. Constants were chosen with seeds up to 40.
 
 use dryfit_dsp::document::Guitar;
-use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, recording, ruled};
-use dryfit_tests::following::{Way, changes, guitar, means, takes};
+use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, ruled};
+use dryfit_tests::following::{Way, changes, guitar, means, recording, takes};
 use rayon::prelude::*;
 
 fn main() {

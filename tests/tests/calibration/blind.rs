@@ -5,8 +5,8 @@
 use dryfit_dsp::calibration::{Calibrated, Complaint};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::string::{StiffString, Take};
-use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, recording, ruled};
-use dryfit_tests::following::{Change, Way, changes, guitar, takes};
+use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, ruled};
+use dryfit_tests::following::{Change, Way, changes, guitar, recording, takes};
 use dryfit_tests::ground_truth::SAMPLE_RATE;
 
 const SEED: u64 = 63;

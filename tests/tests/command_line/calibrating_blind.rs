@@ -1,8 +1,7 @@
 //! `dryfit calibrate --blind POSITION=FILE`: takes as they were played.
 
 use dryfit_dsp::document::Guitar;
-use dryfit_tests::blind::recording;
-use dryfit_tests::following::{changes, guitar, takes};
+use dryfit_tests::following::{changes, guitar, recording, takes};
 use dryfit_tests::ground_truth::SAMPLE_RATE;
 
 use super::bench::{Bench, err};
