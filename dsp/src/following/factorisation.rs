@@ -25,6 +25,10 @@ impl Factorisation {
     /// Keeps activations from growing on noise.
     const SPARSITY: f32 = 0.02;
     const SMALLEST: f32 = 1e-9;
+    /// How far a frame starts towards what is usual, rather than where the frame before ended.
+    const RELAXED: f32 = 0.3;
+    const COMPETITION: f32 = 0.3;
+    const COMPETITION_FLOOR: f32 = 1e-3;
     /// Share of the strongest activation below which one is weak.
     const WEAK: f32 = 1e-3;
 
@@ -54,11 +58,11 @@ impl Factorisation {
         self.spectrum.copy_from_slice(spectrum);
     }
 
-    /// Moves activations, brought to a sum of 1, this far towards what is usual.
-    pub(super) fn relax(&mut self, templates: &Templates, share: f32) {
-        let scale = (1.0 - share) / (self.activations.iter().sum::<f32>() + Self::SMALLEST);
+    /// Moves activations, brought to a sum of 1, part of the way towards what is usual.
+    pub(super) fn relax(&mut self, templates: &Templates) {
+        let scale = (1.0 - Self::RELAXED) / (self.activations.iter().sum::<f32>() + Self::SMALLEST);
         for (template, value) in self.activations.iter_mut().enumerate() {
-            *value = *value * scale + share * templates.usual(template);
+            *value = *value * scale + Self::RELAXED * templates.usual(template);
         }
     }
 
@@ -119,7 +123,7 @@ impl Factorisation {
 
     /// Competition: a note loses against a stronger one of the same pitch (or a semitone beside it) on another string, and
     /// against a stronger one on the same string.
-    pub(super) fn compete(&mut self, templates: &Templates, exponent: f32, floor: f32) {
+    pub(super) fn compete(&mut self, templates: &Templates) {
         self.of_pitch.fill(0.0);
         self.of_string.fill(0.0);
         let notes = self.activations[..templates.count()].chunks_exact(Templates::PER_NOTE);
@@ -136,7 +140,7 @@ impl Factorisation {
             let rival = self.of_pitch[pitch..pitch + 3].iter().fold(0.0f32, |max, &value| max.max(value));
             let sum = self.of_note[note];
             let share = sum / (rival + 1e-12) * (sum / (self.of_string[string] + 1e-12));
-            let factor = share.max(floor).powf(exponent);
+            let factor = share.max(Self::COMPETITION_FLOOR).powf(Self::COMPETITION);
             activations.iter_mut().for_each(|activation| *activation *= factor);
         }
     }

@@ -46,11 +46,6 @@ impl History {
         &self.window[self.step..self.step + self.position]
     }
 
-    /// The samples of the step before.
-    pub fn previous(&self) -> &[f32] {
-        &self.window[..self.step]
-    }
-
     /// Takes samples. When they complete the step, call [`History::complete`] before the next ones.
     ///
     /// # Panics

@@ -68,10 +68,6 @@ impl Live {
     const CORRECTIONS: usize = 2;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
-    /// How far a frame starts towards what is usual, rather than where the frame before ended.
-    const RELAX: f32 = 0.3;
-    const COMPETITION: f32 = 0.3;
-    const COMPETITION_FLOOR: f32 = 1e-3;
     /// Activations rise faster than they fall.
     const RISE: f32 = 0.5;
     const FALL: f32 = 0.2;
@@ -222,7 +218,7 @@ impl Live {
 
     /// Starts from where the last frame ended, in part, and with the strings as they were named.
     fn start(&mut self, templates: &Templates) {
-        self.factorisation.relax(templates, Self::RELAX);
+        self.factorisation.relax(templates);
         let notes = self.factorisation.activations.chunks_exact_mut(Templates::PER_NOTE).zip(self.tracker.factors());
         for (activations, factor) in notes {
             activations.iter_mut().for_each(|activation| *activation *= factor);
@@ -231,7 +227,7 @@ impl Live {
     }
 
     fn look_longer(&mut self, templates: &Templates) -> Stage {
-        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        self.factorisation.compete(templates);
         if !self.names() {
             self.bends.rest();
             return Stage::Finish;
@@ -255,7 +251,7 @@ impl Live {
     }
 
     fn finish(&mut self, templates: &Templates) {
-        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        self.factorisation.compete(templates);
         for (smoothed, &activation) in self.smoothed.iter_mut().zip(&self.factorisation.activations) {
             let heard = activation * self.level;
             let share = if heard > *smoothed { Self::RISE } else { Self::FALL };

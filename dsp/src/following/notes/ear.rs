@@ -65,6 +65,11 @@ impl Ear {
         self.strongest = 0.0;
     }
 
+    /// What it sees frames with; somebody else may look with a clone.
+    pub(in crate::following) fn glance(&self) -> &Glance {
+        &self.glance
+    }
+
     /// Takes a frame; whether there is anything to be heard in it.
     pub(in crate::following) fn look<'a>(
         &mut self,
@@ -127,11 +132,6 @@ impl Ear {
 }
 
 impl Glance {
-    /// How far a frame starts towards what is usual, rather than where the frame before ended.
-    const RELAX: f32 = 0.3;
-    const COMPETITION: f32 = 0.3;
-    const COMPETITION_FLOOR: f32 = 1e-3;
-
     /// With a window for the frames that are twice as long.
     pub(in crate::following) fn new(prepared: &Prepared, long: Window) -> Self {
         let Prepared { size, window, templates, .. } = prepared;
@@ -166,7 +166,7 @@ impl Glance {
     /// Begins to take it apart.
     pub(in crate::following) fn begin(&mut self, templates: &Templates) {
         self.factorisation.take(&self.weighted);
-        self.factorisation.relax(templates, Self::RELAX);
+        self.factorisation.relax(templates);
         self.factorisation.estimate(templates);
     }
 
@@ -177,7 +177,7 @@ impl Glance {
 
     /// Ends the rounds, and takes the frame that is twice as long.
     pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
-        self.factorisation.compete(templates, Self::COMPETITION, Self::COMPETITION_FLOOR);
+        self.factorisation.compete(templates);
         self.long.at(frame);
         self.short.find_peaks();
         self.long.find_peaks();

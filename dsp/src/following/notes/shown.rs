@@ -18,9 +18,6 @@ pub(in crate::following) struct Sounding {
 }
 
 impl Sounding {
-    /// Amplitudes below this share of the loudest are not shown.
-    const NEGLIGIBLE: f32 = 1e-4;
-
     /// What sounds of all notes, by their amplitudes, in manner after manner of note after note, and by their pitches.
     pub(in crate::following) fn all<'a>(
         amplitudes: &'a [f32],
@@ -28,7 +25,8 @@ impl Sounding {
     ) -> impl Iterator<Item = Self> + 'a {
         let loudest = amplitudes.iter().fold(0.0f32, |max, &value| max.max(value));
         let notes = amplitudes.chunks_exact(Voices::MANNERS).enumerate();
-        let audible = notes.filter(move |(_, own)| own.iter().any(|&value| value > Self::NEGLIGIBLE * loudest));
+        let audible =
+            notes.filter(move |(_, own)| own.iter().any(|&value| value > StringEnergies::NEGLIGIBLE * loudest));
         // Only proportions count; the largest is 1, far from where single precision ends.
         let squares = move |own: &[f32]| std::array::from_fn(|manner| (own[manner] / loudest).powi(2));
         audible.map(move |(note, own)| Self { note, ratio: ratio(note), squares: squares(own) })

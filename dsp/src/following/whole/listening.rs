@@ -25,13 +25,12 @@ pub(super) fn listen(
     moments: &[Moment],
     crew: &dyn Crew,
 ) -> Vec<Vec<Voice>> {
-    let glance = Glance::new(prepared, Window::symmetric(2 * prepared.size.frame));
     let mut ear = Ear::new(source, prepared, Window::symmetric(2 * prepared.size.frame), Patience::WHOLE);
     let mut heard: Vec<Vec<(Pluck, NoteEvidence)>> = Vec::with_capacity(moments.len());
     // What is seen of a take is large, so it is looked at in batches.
     for batch in parts(moments, LONGEST).chunks(BATCH) {
         let seen = results(crew, batch.len(), |part| {
-            see(&mut glance.clone(), &prepared.templates, samples, &moments[batch[part].clone()])
+            see(&mut ear.glance().clone(), &prepared.templates, samples, &moments[batch[part].clone()])
         });
         for seen in seen.into_iter().flatten() {
             if let Some(seen) = seen {
