@@ -21,12 +21,16 @@ pub(super) struct Bends {
     plucks: Plucks,
     known: Room<(NoteEvidence, NoteEvidence)>,
     sounding: Room<Voice>,
+    /// What sounded in the hop before.
+    before: Room<Voice>,
     bent: Room<Voice>,
 }
 
 impl Bends {
     /// From this ratio on, 15 cents, a note is bent: what is less, templates can stand.
     const LEAST: f32 = 1.0087;
+    /// No string is bent faster in a hop, 20 cents: what jumps further was misheard.
+    const FASTEST: f32 = 1.0116;
 
     pub(super) fn new(voices: Arc<Voices>, templates: &Templates, frame: usize) -> Self {
         Self {
@@ -36,6 +40,7 @@ impl Bends {
             plucks: Plucks::new(),
             known: Room::for_up_to(MOST_PITCHES),
             sounding: Room::for_up_to(Ear::VOICES),
+            before: Room::for_up_to(Ear::VOICES),
             bent: Room::for_up_to(Ear::VOICES),
         }
     }
@@ -44,11 +49,13 @@ impl Bends {
     pub(super) fn forget(&mut self, heard: usize) {
         self.search.forget(heard);
         self.plucks.forget();
+        self.sounding.clear();
         self.bent.clear();
     }
 
     /// Nothing is heard in a hop.
     pub(super) fn rest(&mut self) {
+        self.sounding.clear();
         self.bent.clear();
     }
 
@@ -66,10 +73,22 @@ impl Bends {
             self.plucks.hear(hop, pluck, &note);
             self.known.push((note, self.plucks.known(pluck).unwrap_or(note)));
         }
+        std::mem::swap(&mut self.before, &mut self.sounding);
         tracker.voices(&self.known, &mut self.sounding);
         self.bent.clear();
-        let bent = |voice: &&Voice| voice.likely == 1.0 && !(1.0 / Self::LEAST..Self::LEAST).contains(&voice.ratio);
+        let moved = |voice: &Voice, before: &Voice| (voice.ratio / before.ratio).max(before.ratio / voice.ratio);
+        let goes_on = |voice: &Voice| {
+            self.before.iter().any(|before| before.note == voice.note && moved(voice, before) < Self::FASTEST)
+        };
+        let bent = |voice: &&Voice| {
+            voice.likely == 1.0 && !(1.0 / Self::LEAST..Self::LEAST).contains(&voice.ratio) && goes_on(voice)
+        };
         self.bent.extend(self.sounding.iter().filter(bent));
+    }
+
+    /// What is known about the pluck which a note comes from that is heard since that frame.
+    pub(super) fn known(&self, frame: u32, note: &NoteEvidence) -> Option<NoteEvidence> {
+        self.plucks.known(Pluck::new(frame, note))
     }
 
     /// The bent note of which a template has a part, if there is one: on its string and near its pitch.

@@ -49,28 +49,30 @@ pub struct Live {
     version: u64,
 }
 
-/// What is done next on the newest frame.
+/// The slices in which the newest frame is worked on, each in a step of its own. None takes a tenth of a block of 64 samples; with
+/// fewer of them what is found would be heard sooner, with more of them later.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Stage {
     Idle,
     Look,
-    Update { round: usize },
+    Update,
     LookLonger,
-    Score { left: usize },
-    Name,
-    Correct { round: usize },
-    Finish,
+    Score,
+    Show,
 }
 
 impl Live {
-    /// Rounds of the factorisation a frame, and further ones once strings are named.
-    const ROUNDS: usize = 4;
+    /// Rounds of the factorisation a frame, in two slices, and further ones once strings are named.
+    const ROUNDS: [usize; 2] = [2, 2];
     const CORRECTIONS: usize = 2;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
     /// Activations rise faster than they fall.
     const RISE: f32 = 0.5;
     const FALL: f32 = 0.2;
+    /// Share of all activation that has to change for them to do so; what changes less is taken over more slowly, for most of
+    /// it is an analysis that wavers.
+    const CHANGED: f32 = 0.25;
     /// Strings are named down to this share of the strongest level.
     const NAMED: f32 = 0.01;
 
@@ -179,30 +181,25 @@ impl Live {
                 self.bends.search(&self.ring);
                 self.analyse(templates);
                 self.start(templates);
-                Stage::Update { round: 1 }
+                self.rounds(templates, Self::ROUNDS[0]);
+                Stage::Update
             }
-            Stage::Update { round } => {
-                self.factorisation.round(templates);
-                if round < Self::ROUNDS { Stage::Update { round: round + 1 } } else { Stage::LookLonger }
+            Stage::Update => {
+                self.rounds(templates, Self::ROUNDS[1]);
+                Stage::LookLonger
             }
             Stage::LookLonger => self.look_longer(templates),
-            Stage::Score { left: 0 } => Stage::Name,
-            Stage::Score { left } => {
-                self.tracker.score_next(&self.short.peaks, &self.long.peaks);
-                if left > 1 { Stage::Score { left: left - 1 } } else { Stage::Name }
+            Stage::Score => {
+                for _ in 0..self.tracker.rounds(Self::SCORED) {
+                    self.tracker.score_next(&self.short.peaks, &self.long.peaks);
+                }
+                Stage::Show
             }
-            Stage::Name => {
-                self.tracker.name(templates);
-                self.bends.hear(&self.tracker, self.hops, self.ring.heard());
-                self.correct(templates);
-                Stage::Correct { round: 1 }
-            }
-            Stage::Correct { round } => {
-                self.factorisation.round(templates);
-                if round < Self::CORRECTIONS { Stage::Correct { round: round + 1 } } else { Stage::Finish }
-            }
-            Stage::Finish => {
-                self.finish(templates);
+            Stage::Show => {
+                if self.names() {
+                    self.name(templates);
+                }
+                self.show(templates);
                 Stage::Idle
             }
         };
@@ -230,13 +227,13 @@ impl Live {
         self.factorisation.compete(templates);
         if !self.names() {
             self.bends.rest();
-            return Stage::Finish;
+            return Stage::Show;
         }
         self.short.find_peaks();
         self.long.at(self.ring.last(self.long.length()));
         self.long.find_peaks();
         self.tracker.listen(templates, &self.factorisation.activations, self.level);
-        Stage::Score { left: self.tracker.rounds(Self::SCORED) }
+        Stage::Score
     }
 
     /// Whether strings are named in the newest frame.
@@ -244,18 +241,30 @@ impl Live {
         self.tracker.is_possible() && self.level >= Self::NAMED * self.strongest
     }
 
-    /// Moves what a pitch holds towards the strings it was found to be on.
-    fn correct(&mut self, templates: &Templates) {
-        self.factorisation.favour(templates, self.tracker.factors());
-        self.factorisation.estimate(templates);
+    fn rounds(&mut self, templates: &Templates, rounds: usize) {
+        for _ in 0..rounds {
+            self.factorisation.round(templates);
+        }
     }
 
-    fn finish(&mut self, templates: &Templates) {
+    /// Names strings, and moves what a pitch holds towards those it was found to be on.
+    fn name(&mut self, templates: &Templates) {
+        self.bends.hear(&self.tracker, self.hops, self.ring.heard());
+        let bends = &self.bends;
+        self.tracker.name(templates, |frame, note| bends.known(frame, note));
+        self.factorisation.favour(templates, self.tracker.factors());
+        self.factorisation.estimate(templates);
+        self.rounds(templates, Self::CORRECTIONS);
         self.factorisation.compete(templates);
-        for (smoothed, &activation) in self.smoothed.iter_mut().zip(&self.factorisation.activations) {
+    }
+
+    fn show(&mut self, templates: &Templates) {
+        let activations = &self.factorisation.activations[..templates.count()];
+        let calm = (change(activations, &self.smoothed) / Self::CHANGED).min(1.0);
+        for (smoothed, &activation) in self.smoothed.iter_mut().zip(activations) {
             let heard = activation * self.level;
             let share = if heard > *smoothed { Self::RISE } else { Self::FALL };
-            *smoothed += share * (heard - *smoothed);
+            *smoothed += calm * share * (heard - *smoothed);
         }
         let bends = &self.bends;
         let is_bent = |template: usize| bends.of(template).is_some();
@@ -266,4 +275,12 @@ impl Live {
         self.playing.confidence += Self::RISE * (certainty - self.playing.confidence);
         self.version += 1;
     }
+}
+
+/// Share of the sum in which two lists differ, each relative to its own sum: from 0 to 1.
+fn change(now: &[f32], before: &[f32]) -> f32 {
+    let sum = |values: &[f32]| values.iter().sum::<f32>().max(f32::MIN_POSITIVE);
+    let (of_now, of_before) = (sum(now), sum(before));
+    let difference = |(now, before): (&f32, &f32)| (now / of_now - before / of_before).abs();
+    0.5 * now.iter().zip(before).map(difference).sum::<f32>()
 }

@@ -20,6 +20,8 @@ pub(in crate::following) struct NoteEvidence {
     pub(in crate::following) cents: [f32; MOST_STRINGS],
     /// Whether it is taken for an overtone.
     pub(in crate::following) ghost: bool,
+    /// How strong it is, against the strongest in the frame.
+    pub(in crate::following) strength: f32,
 }
 
 impl Tracker {
@@ -30,13 +32,19 @@ impl Tracker {
     /// Score below which a pitch is rather nobody's.
     const NOWHERE: f32 = 4.0;
 
-    /// Works out where every pitch is, and from that the factors.
-    pub(in crate::following) fn name(&mut self, templates: &Templates) {
+    /// Works out where every pitch is, and from that the factors. `known` is what is known about the pluck that a pitch comes from, if
+    /// it does not speak for itself: a string that is bent stays the string that it is, whatever the pitch it passes may look like.
+    pub(in crate::following) fn name(
+        &mut self,
+        templates: &Templates,
+        known: impl Fn(u32, &NoteEvidence) -> Option<NoteEvidence>,
+    ) {
         let mut together = [Places::UNKNOWN; MOST_PITCHES];
         let mut members = [0; MOST_PITCHES];
         let mut count = 0;
         for semitone in 0..self.pitches.len() {
             let Some(note) = self.evidence(semitone).filter(|note| !note.ghost) else { continue };
+            let note = known(self.pitches[semitone].plucked, &note).unwrap_or(note);
             let places = self.places(&note);
             self.pitches[semitone].places = places;
             if self.pitches[semitone].idle == 0 {
@@ -69,7 +77,12 @@ impl Tracker {
             present: if self.patience.keep < 1.0 { pitch.present } else { pitch.evidence / pitch.count },
             cents: pitch.cents_on,
             ghost: pitch.ghost,
+            strength: self.strength[semitone + 1] / self.strongest(),
         })
+    }
+
+    fn strongest(&self) -> f32 {
+        self.sounding.first().map_or(1.0, |&semitone| self.strength[semitone + 1])
     }
 
     /// The notes that are heard now: in which frame each was plucked, and what is known about it.

@@ -63,7 +63,7 @@ impl Fitting {
             sums,
             drawn: vec![0.0; drawn * templates.bins],
             parts: Room::for_up_to(drawn + templates.count() + Templates::NOISES),
-            voiced: Room::for_up_to(Self::MOST),
+            voiced: Room::for_up_to(2 * Self::MOST),
             estimate: vec![0.0; templates.bins],
             ratio: vec![0.0; templates.bins],
         }
@@ -108,7 +108,12 @@ impl Fitting {
 
     /// Takes a note that is heard, and what it starts from in each manner of plucking.
     fn add_voice(&mut self, templates: &Templates, voice: &Voice, start: f32) {
-        self.voiced.push(templates.pitches[voice.note]);
+        let documented = templates.pitches[voice.note];
+        let sounding = (documented as f32 + 12.0 * voice.ratio.log2()).round() as usize;
+        self.voiced.push(documented);
+        if sounding != documented {
+            self.voiced.push(sounding);
+        }
         for manner in 0..Voices::FITTED {
             let place = self.parts.len();
             let spectrum = &mut self.drawn[place * templates.bins..][..templates.bins];

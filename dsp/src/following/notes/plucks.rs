@@ -17,8 +17,8 @@ impl Pluck {
     }
 }
 
-/// The pluck that each pitch comes from: itself, or where it appears a semitone beside another that ends, long after anything
-/// was plucked, that other's. So bends and releases stay on the string and the fret on which they began. Allocates nothing after
+/// The pluck that each pitch comes from: itself, or where it appears a semitone beside another, long after anything was plucked,
+/// the strongest other's. So bends and releases stay on the string and the fret on which they began. Allocates nothing after
 /// [`Plucks::new`].
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Plucks {
@@ -32,7 +32,8 @@ pub(in crate::following) struct Plucks {
 struct Recent {
     pluck: Pluck,
     origin: Pluck,
-    /// The hop in which it was heard last.
+    /// The hops in which it was heard first and last.
+    first: usize,
     heard: usize,
     /// What was known then.
     evidence: NoteEvidence,
@@ -41,6 +42,8 @@ struct Recent {
 impl Plucks {
     /// Hops after a beginning in which a pitch is taken for one that was plucked, and between two pitches of one string at most.
     const GAP: usize = 8;
+    /// Hops by which a frame sees a note before the search is sure that it began.
+    const EARLY: usize = 4;
     /// Plucks that are kept in mind: more than can be heard before a pitch is forgotten.
     const KEPT: usize = 48;
 
@@ -58,6 +61,10 @@ impl Plucks {
     pub(in crate::following) fn begin(&mut self, hop: usize, segment: usize) {
         if segment != self.segment {
             (self.segment, self.began) = (segment, hop);
+            // A frame sees a note before the search is sure that it began.
+            for early in self.recent.iter_mut().filter(|early| early.first + Self::EARLY >= hop) {
+                early.origin = early.pluck;
+            }
         }
     }
 
@@ -72,13 +79,14 @@ impl Plucks {
             let since = other.heard >= began && other.heard + Self::GAP >= hop;
             other.pluck.semitone.abs_diff(pluck.semitone) == 1 && since
         };
-        let before = self.recent.iter().filter(beside).max_by_key(|other| (other.heard, other.pluck.frame));
+        let strength = |other: &&Recent| other.evidence.strength;
+        let before = self.recent.iter().filter(beside).max_by(|a, b| strength(a).total_cmp(&strength(b)));
         let origin = before.filter(|_| hop >= began + Self::GAP).map_or(pluck, |other| other.origin);
         if self.recent.len() == Self::KEPT {
             let oldest = (0..Self::KEPT).min_by_key(|&place| self.recent[place].heard);
             self.recent.swap_remove(oldest.unwrap_or(0));
         }
-        self.recent.push(Recent { pluck, origin, heard: hop, evidence: *evidence });
+        self.recent.push(Recent { pluck, origin, first: hop, heard: hop, evidence: *evidence });
         origin
     }
 
