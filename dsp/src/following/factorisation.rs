@@ -25,8 +25,6 @@ impl Factorisation {
     /// Keeps activations from growing on noise.
     const SPARSITY: f32 = 0.02;
     const SMALLEST: f32 = 1e-9;
-    /// How far a frame starts towards what is usual, rather than where the frame before ended.
-    const RELAXED: f32 = 0.3;
     const COMPETITION: f32 = 0.3;
     const COMPETITION_FLOOR: f32 = 1e-3;
     /// Share of the strongest activation below which one is weak.
@@ -58,11 +56,11 @@ impl Factorisation {
         self.spectrum.copy_from_slice(spectrum);
     }
 
-    /// Moves activations, brought to a sum of 1, part of the way towards what is usual.
-    pub(super) fn relax(&mut self, templates: &Templates) {
-        let scale = (1.0 - Self::RELAXED) / (self.activations.iter().sum::<f32>() + Self::SMALLEST);
+    /// Moves activations, brought to a sum of 1, that share of the way towards what is usual.
+    pub(super) fn relax(&mut self, templates: &Templates, share: f32) {
+        let scale = (1.0 - share) / (self.activations.iter().sum::<f32>() + Self::SMALLEST);
         for (template, value) in self.activations.iter_mut().enumerate() {
-            *value = *value * scale + Self::RELAXED * templates.usual(template);
+            *value = *value * scale + share * templates.usual(template);
         }
     }
 

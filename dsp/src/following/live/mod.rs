@@ -62,6 +62,8 @@ enum Stage {
 }
 
 impl Live {
+    /// How far a frame starts towards what is usual, rather than where the frame before ended.
+    const RELAXED: f32 = 0.7;
     /// Rounds of the factorisation a frame, in two slices, and further ones once strings are named.
     const ROUNDS: [usize; 2] = [2, 2];
     const CORRECTIONS: usize = 2;
@@ -215,7 +217,7 @@ impl Live {
 
     /// Starts from where the last frame ended, in part, and with the strings as they were named.
     fn start(&mut self, templates: &Templates) {
-        self.factorisation.relax(templates);
+        self.factorisation.relax(templates, Self::RELAXED);
         let notes = self.factorisation.activations.chunks_exact_mut(Templates::PER_NOTE).zip(self.tracker.factors());
         for (activations, factor) in notes {
             activations.iter_mut().for_each(|activation| *activation *= factor);

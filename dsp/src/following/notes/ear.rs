@@ -41,6 +41,9 @@ pub(in crate::following) struct Seen {
     long: Peaks,
 }
 
+/// How far a frame starts towards what is usual, rather than where the frame before ended. With half a frame more to look at, what
+/// was before helps more than as a take plays.
+const RELAXED: f32 = 0.3;
 /// Strings are named down to this share of the strongest level.
 const NAMED: f32 = 0.003;
 
@@ -166,7 +169,7 @@ impl Glance {
     /// Begins to take it apart.
     pub(in crate::following) fn begin(&mut self, templates: &Templates) {
         self.factorisation.take(&self.weighted);
-        self.factorisation.relax(templates);
+        self.factorisation.relax(templates, RELAXED);
         self.factorisation.estimate(templates);
     }
 
