@@ -85,14 +85,25 @@ impl Stand {
         follower: impl Fn(&Source, f64) -> Follower,
     ) -> Vec<f32> {
         let rate = f64::from(SAMPLE_RATE);
-        let recorded = Recorded::new(&self.assembly, &self.controls, &Grid::up_to(rate / 2.0));
-        let recorded = recorded.expect("the wiring is not silent");
-        let source = Source::new(&self.assembly.guitar, recorded.responses(), recorded.grid());
-        let follower = follower(&source, rate);
+        let recorded = self.recorded();
+        let follower = follower(&source_of(&self.assembly.guitar, &recorded), rate);
         let places = Places::new(&self.assembly.guitar, follower.size().lattice().hertz());
         let conversion = Conversion::new(&recorded.followed(Arc::new(places)), &option.assembly);
         let conversion = conversion.expect("presets have a solution");
         render_following(take, SAMPLE_RATE, conversion, follower, &option.controls, |_| {})
+    }
+
+    /// What a follower has to know of takes recorded with this wiring, by the guitar's own document.
+    ///
+    /// # Panics
+    /// When the wiring is silent.
+    pub fn source(&self) -> Source {
+        source_of(&self.assembly.guitar, &self.recorded())
+    }
+
+    fn recorded(&self) -> Recorded {
+        let recorded = Recorded::new(&self.assembly, &self.controls, &Grid::up_to(f64::from(SAMPLE_RATE) / 2.0));
+        recorded.expect("the wiring is not silent")
     }
 
     /// +1 or -1 as the pickup's EMF arrives, 0 when it does not: a minimum-phase filter cannot tell.
@@ -102,6 +113,10 @@ impl Stand {
             Mna::new(&lowered.netlist).transfer(lowered.jack, 100.0).expect("presets have a solution")[pickup];
         if response.norm() < 1e-6 { 0.0 } else { response.re.signum() as f32 }
     }
+}
+
+fn source_of(guitar: &Guitar, recorded: &Recorded) -> Source {
+    Source::new(guitar, recorded.responses(), recorded.grid())
 }
 
 /// Plays a performance with the realism on; the loudest pickup peaks at -6 dBFS.

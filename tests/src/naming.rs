@@ -1,9 +1,8 @@
 //! How well strings are named: notes by chance of which the truth is known, and what is heard of them as they play.
 
-use dryfit_dsp::conversion::{Grid, Recorded};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::filter::Size;
-use dryfit_dsp::following::{Follower, HeardNote, Live, Source};
+use dryfit_dsp::following::{Follower, HeardNote, Source};
 use dryfit_dsp::string::{Note, Performance, StiffString};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
@@ -142,46 +141,45 @@ impl Named {
     }
 }
 
-/// Plays material by chance of several seeds into a position of the selector (1 is the bridge, 5 the neck) and counts what is named right in
-/// real time.
-pub fn named(material: Material, mistakes: Mistakes, position: u8, seeds: impl Iterator<Item = u64>) -> Named {
-    seeds.map(|seed| named_once(material, mistakes, position, seed)).fold(Named::default(), Named::add)
+/// Plays material by chance of several seeds into a position of the selector (1 is the bridge, 5 the neck) and counts what a follower names
+/// right as it comes.
+pub fn named(
+    make: Make,
+    material: Material,
+    mistakes: Mistakes,
+    position: u8,
+    seeds: impl Iterator<Item = u64>,
+) -> Named {
+    seeds.map(|seed| named_once(make, material, mistakes, position, seed)).fold(Named::default(), Named::add)
 }
 
-fn named_once(material: Material, mistakes: Mistakes, position: u8, seed: u64) -> Named {
+/// How a follower is made that hears a take as it comes.
+pub type Make = fn(&Source, f64) -> Follower;
+
+fn named_once(make: Make, material: Material, mistakes: Mistakes, position: u8, seed: u64) -> Named {
     let guitar = guitar();
     let performance = material.performance(&guitar, seed);
     let mut recorded = Stand::new(WIRING, &guitar, position).truth(&take(&guitar, &performance, seed));
     add_noise(&mut recorded, seed);
-    listen(&recorded, &guitar, &performance, &live(&mistakes.described(&guitar, seed), position))
+    let source = Stand::new(WIRING, &mistakes.described(&guitar, seed), position).source();
+    listen(&recorded, &guitar, &performance, make(&source, f64::from(SAMPLE_RATE)))
 }
 
 /// Bridge, both, middle, both, neck.
 const WIRING: &str = "five-way-two-tones";
-
-/// A follower of takes recorded in that position, by a document.
-fn live(guitar: &Guitar, position: u8) -> Live {
-    let stand = Stand::new(WIRING, guitar, position);
-    let recorded = Recorded::new(&stand.assembly, &stand.controls, &Grid::up_to(f64::from(SAMPLE_RATE) / 2.0));
-    let recorded = recorded.expect("the wiring is not silent");
-    match Follower::live(&Source::new(guitar, recorded.responses(), recorded.grid()), f64::from(SAMPLE_RATE)) {
-        Follower::Live(live) => *live,
-        Follower::Ahead(_) | Follower::Whole(_) => unreachable!("a live follower was asked for"),
-    }
-}
 
 /// A pitch, in semitones.
 fn pitch(guitar: &Guitar, string: usize, fret: usize) -> f64 {
     12.0 * guitar.strings[string].pitch.log2() + fret as f64
 }
 
-fn listen(take: &[f32], guitar: &Guitar, performance: &Performance, live: &Live) -> Named {
-    let mut live = live.clone();
+fn listen(take: &[f32], guitar: &Guitar, performance: &Performance, mut follower: Follower) -> Named {
     let mut named = Named { notes: performance.notes.len(), ..Named::default() };
     let heard = Size::at(f64::from(SAMPLE_RATE)).step;
-    let samples = |seconds: f64| (seconds * f64::from(SAMPLE_RATE)) as usize;
+    let late = follower.latency();
+    let samples = |seconds: f64| (seconds * f64::from(SAMPLE_RATE)) as usize + late;
     for (place, step) in take.chunks_exact(heard).enumerate() {
-        live.hear(step);
+        follower.hear(step);
         let now = place * heard..(place + 1) * heard;
         for note in &performance.notes {
             let asked = AFTER.iter().position(|after| now.contains(&samples(note.start + after)));
@@ -189,9 +187,9 @@ fn listen(take: &[f32], guitar: &Guitar, performance: &Performance, live: &Live)
             let own = pitch(guitar, note.string, note.fret.into());
             let alike = |heard: &HeardNote| (pitch(guitar, heard.string, heard.fret) - own).abs() < 0.5;
             let right = |heard: HeardNote| (heard.string, heard.fret) == (note.string, note.fret.into());
-            named.right[asked] += usize::from(live.heard().any(right));
-            named.pitched[asked] += usize::from(live.heard().any(|heard| alike(&heard)));
-            named.heard[asked] += live.heard().count();
+            named.right[asked] += usize::from(follower.heard().any(right));
+            named.pitched[asked] += usize::from(follower.heard().any(|heard| alike(&heard)));
+            named.heard[asked] += follower.heard().count();
         }
     }
     named

@@ -1,6 +1,7 @@
 //! Prints how many notes are named right as they play: `cargo run --release -p dryfit-tests --bin naming-table [FIRST [COUNT]]`, seeds from
 //! the first on; what was tuned was tuned on 40 to 42.
 
+use dryfit_dsp::following::Follower;
 use dryfit_tests::naming::{AFTER, Material, Mistakes, named};
 use rayon::prelude::*;
 
@@ -25,7 +26,7 @@ fn main() {
         }
     }
     let of_row = |&(title, mistakes, position, material): &(&str, Mistakes, u8, Material)| {
-        let named = named(material, mistakes, position, first..first + count);
+        let named = named(Follower::live, material, mistakes, position, first..first + count);
         let shares = |counts: [usize; AFTER.len()]| {
             let share = |count: usize| format!("{:5.1}", 100.0 * count as f64 / named.notes as f64);
             counts.map(share).join(" ")

@@ -1,12 +1,12 @@
 //! From what the ear heard to what is shown.
 
 use super::{Ahead, Stage};
-use crate::following::notes::{Fitting, Sounding, Voice, Voices, approach};
+use crate::following::notes::{Fitting, Pluck, Sounding, Voice, Voices, approach};
 use crate::following::templates::Templates;
 
 impl Ahead {
-    /// Keeps what the ear heard in a hop.
-    pub(super) fn keep(&mut self, place: usize) {
+    /// Keeps what the ear heard in a hop, and names it for those who ask what is heard.
+    pub(super) fn keep(&mut self, templates: &Templates, place: usize) {
         self.plucks.begin(place, self.search.moment(place * self.prepared.size.hop).segment);
         let heard = &mut self.heard[place % Self::KEPT];
         heard.clear();
@@ -14,6 +14,8 @@ impl Ahead {
         for (pluck, note) in heard.iter() {
             self.plucks.hear(place, *pluck, note);
         }
+        let plucks = &self.plucks;
+        self.ear.tracker.name(templates, |frame, note| plucks.known(Pluck::new(frame, note)));
     }
 
     /// Takes the frame that is fitted for a hop; none where that is the one before.

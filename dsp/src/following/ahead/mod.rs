@@ -251,7 +251,7 @@ impl Ahead {
                 Stage::Score { left: left - 1 }
             }
             Stage::Keep => {
-                self.keep(place);
+                self.keep(templates, place);
                 Stage::Prepare
             }
             Stage::Prepare => self.prepare(templates, place),

@@ -121,13 +121,25 @@ impl Peaks {
 
     /// A parabola through three levels in dB.
     fn take(&mut self, bin: usize, magnitudes: &[f32]) {
-        let around = &magnitudes[bin.saturating_sub(Self::REACH)..(bin + Self::REACH + 1).min(magnitudes.len())];
-        let neighbour = around.iter().fold(0.0f32, |max, &value| max.max(value));
-        let [before, here, after] = [bin - 1, bin, bin + 1].map(|bin| db(magnitudes[bin]));
+        /// Where both neighbours are at most 12 dB below, a parabola rises at most by an eighth of that, in dB.
+        const FLAT: f32 = 0.251;
+        const RISE_DB: f32 = 1.51;
+        let (here, floor) = (db(magnitudes[bin]), self.floor_at(bin));
+        let is_flat = magnitudes[bin - 1].min(magnitudes[bin + 1]) > FLAT * magnitudes[bin];
+        if is_flat && here + RISE_DB - floor < Self::LEAST_OUT_DB {
+            // Most are this: ripples of what is no peak.
+            return;
+        }
+        let [before, after] = [bin - 1, bin + 1].map(|bin| db(magnitudes[bin]));
         let off = (0.5 * (before - after) / (before - 2.0 * here + after - 1e-12)).clamp(-0.6, 0.6);
         let level = here - 0.25 * (before - after) * off;
-        let out = level - self.floor_at(bin);
-        if level > db(neighbour) - Self::SIDE_LOBE_DB && out > Self::LEAST_OUT_DB {
+        let out = level - floor;
+        if out <= Self::LEAST_OUT_DB {
+            return;
+        }
+        let around = &magnitudes[bin.saturating_sub(Self::REACH)..(bin + Self::REACH + 1).min(magnitudes.len())];
+        let neighbour = around.iter().fold(0.0f32, |max, &value| max.max(value));
+        if level > db(neighbour) - Self::SIDE_LOBE_DB {
             self.hertz.push((bin as f32 + off) * self.spacing);
             self.level_db.push(level);
             self.out_db.push(out);
