@@ -123,7 +123,8 @@ fn note(
     })
 }
 
-/// Whether its pitch stays where it is. A note glides down to its pitch by some cents; who bends or shakes a string does more.
+/// Whether its pitch stays where it is. A note glides down to its pitch by some cents; who bends or shakes a string does more. What is left
+/// when the string was damped (hum, the other strings) has a pitch of its own and does not count.
 fn is_steady(
     samples: &[f32],
     range: Range<usize>,
@@ -133,11 +134,18 @@ fn is_steady(
 ) -> bool {
     const WINDOW: f64 = 0.085;
     const CENTS: f64 = 15.0;
+    /// As loud as this against the loudest frame the note still sounds.
+    const SOUNDS: f64 = 0.1;
     let window = window_samples(WINDOW, rate);
     let Some(within) = samples.get(range) else { return true };
-    let frames = within.windows(window).step_by(window / 2);
-    let pitches = frames.filter_map(|frame| series.retuned(&Spectrum::of(frame, rate, planner)));
-    let pitches: Vec<f64> = pitches.map(|series| series.fundamental).collect();
+    let heard = |frame: &[f32]| {
+        let spectrum = Spectrum::of(frame, rate, planner);
+        Some((spectrum.loudest(), series.retuned(&spectrum)?.fundamental))
+    };
+    let frames: Vec<(f64, f64)> = within.windows(window).step_by(window / 2).filter_map(heard).collect();
+    let loudest = frames.iter().map(|frame| frame.0).fold(0.0, f64::max);
+    let sounding = frames.iter().filter(|frame| frame.0 > SOUNDS * loudest);
+    let pitches: Vec<f64> = sounding.map(|frame| frame.1).collect();
     let (low, high) =
         pitches.iter().fold((f64::MAX, f64::MIN), |(low, high), &pitch| (low.min(pitch), high.max(pitch)));
     pitches.is_empty() || 1200.0 * (high / low).log2() < CENTS

@@ -42,6 +42,11 @@ impl Spectrum {
         &self.amplitudes
     }
 
+    /// The largest amplitude.
+    pub(super) fn loudest(&self) -> f64 {
+        self.amplitudes.iter().fold(0.0, |max, &amplitude| max.max(amplitude))
+    }
+
     /// Hertz from one amplitude to the next.
     pub(super) fn spacing(&self) -> f64 {
         self.spacing
