@@ -1,5 +1,6 @@
 //! One pass as it was recorded, into notes: when each begins, its pitch and stiffness, and how strong its partials are.
 
+mod glide;
 mod onsets;
 mod partials;
 mod pitch;
@@ -107,8 +108,10 @@ fn note(
     let early = stretch(after(ATTACK))?;
     let spectrum = Spectrum::of(&samples[early.clone()], rate, planner);
     let pitch = pitch::pitch(&spectrum, PITCHES, planner)?;
-    let later = stretch(after(STIFFNESS)).map(|later| Spectrum::of(&samples[later], rate, planner));
-    let series = Series::fit(later.as_ref().unwrap_or(&spectrum), pitch)?;
+    let later = &samples[stretch(after(STIFFNESS)).unwrap_or(early.clone())];
+    let gliding = Series::fit(&Spectrum::of(later, rate, planner), pitch)?;
+    let held = glide::taken_out(later, &gliding, rate, planner);
+    let series = Series::fit(&Spectrum::of(&held, rate, planner), pitch)?;
     let late = stretch(after(SETTLED)).unwrap_or(early);
     let settled = series.retuned(&Spectrum::of(&samples[late], rate, planner))?;
     let partials = partials::measure(samples, range.start, end, rate, &series, planner)?;
