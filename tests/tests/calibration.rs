@@ -4,6 +4,8 @@
 
 #[path = "calibration/blind.rs"]
 mod blind;
+#[path = "calibration/listening.rs"]
+mod listening;
 #[path = "calibration/misfits.rs"]
 mod misfits;
 #[path = "calibration/real.rs"]
