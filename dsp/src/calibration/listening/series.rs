@@ -24,8 +24,8 @@ const TOP_HERTZ: f64 = 7000.0;
 const LEAST: f64 = 1e-3;
 
 /// How far all partials of a note may be pulled off their series together, as a share of their frequency: distortion of stronger partials falls
-/// beside the stretched ones, and a note glides no more evenly than it is taken to. B is known no better than this share over half the square of the highest partial's
-/// number.
+/// beside the stretched ones, and a glide is not as even as it is taken to be. B is known no better than this share over half the square of the
+/// highest partial's number.
 const PULLED: f64 = 1.5e-4;
 
 impl Series {
