@@ -41,7 +41,8 @@ fn strings_are_named_looking_ahead() {
 fn a_bent_string_stays_the_string_that_it_is() {
     let guitar = guitar();
     let performance = performances::bends_and_vibrato();
-    let ways: [(&str, f64, fn(&Source, f64, &[f32]) -> Follower); 3] = [
+    type MakeFor = fn(&Source, f64, &[f32]) -> Follower;
+    let ways: [(&str, f64, MakeFor); 3] = [
         ("live", 0.85, |source, rate, _| Follower::live(source, rate)),
         ("ahead", 0.90, |source, rate, _| Follower::ahead(source, rate)),
         ("whole", 0.90, |source, rate, take| Follower::whole(source, rate, take, &Alone)),
