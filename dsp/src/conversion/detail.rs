@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use wide::f32x8;
+
 use super::boost::limit_boost;
 use super::places::{Places, pairs};
 use crate::circuit::{Controls, Grid, Responses};
@@ -152,15 +154,45 @@ impl Weights {
                     }
                     continue;
                 }
-                // A wave on a stretched string is as long as a lower one on the string as documented.
-                let last = product.len() - 2;
-                for (point, ((sum, weight), energy)) in power.iter_mut().zip(weights).zip(energies).enumerate() {
-                    let place = point as f32 / stretch;
-                    let at = (place as usize).min(last);
-                    let share = place - at as f32;
-                    *sum += weight * energy * (product[at] + share * (product[at + 1] - product[at]));
-                }
+                add_stretched(power, weights, energies, (product, stretch));
             }
         }
     }
+}
+
+/// Adds the products of three rows, the last of them as it is on a string that is stretched by so much: a wave on it is as long as
+/// a lower one on the string as documented.
+fn add_stretched(sums: &mut [f32], weights: &[f32], energies: &[f32], (products, stretch): (&[f32], f32)) {
+    const GROUP: usize = 8;
+    let last = products.len() - 2;
+    let at = |point: usize| ((point as f32 / stretch) as usize).min(last);
+    let rows = sums.chunks_exact_mut(GROUP).zip(weights.chunks_exact(GROUP)).zip(energies.chunks_exact(GROUP));
+    for (group, ((sums, weights), energies)) in rows.enumerate() {
+        let first = group * GROUP;
+        let from = at(first);
+        // But for a few groups in a row, points lie between as many of the string as documented.
+        let (below, above, start) = if at(first + GROUP - 1) - from == GROUP - 1 {
+            (
+                lanes(&products[from..][..GROUP]),
+                lanes(&products[from + 1..][..GROUP]),
+                f32x8::splat(from as f32) + COUNT,
+            )
+        } else {
+            let ats: [usize; GROUP] = std::array::from_fn(|i| at(first + i));
+            (
+                f32x8::new(ats.map(|at| products[at])),
+                f32x8::new(ats.map(|at| products[at + 1])),
+                f32x8::new(ats.map(|at| at as f32)),
+            )
+        };
+        let share = (f32x8::splat(first as f32) + COUNT) / f32x8::splat(stretch) - start;
+        let sum = lanes(sums) + lanes(weights) * lanes(energies) * (below + share * (above - below));
+        sums.copy_from_slice(sum.as_array());
+    }
+}
+
+const COUNT: f32x8 = f32x8::new([0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0]);
+
+fn lanes(values: &[f32]) -> f32x8 {
+    f32x8::new(values.try_into().expect("groups of eight"))
 }

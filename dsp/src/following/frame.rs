@@ -78,8 +78,13 @@ impl Spectrum {
         magnitudes: &mut [f32],
     ) {
         self.time.fill(0.0);
-        let windowed = self.time.iter_mut().zip(frame).zip(&window.samples);
-        windowed.for_each(|((slot, &sample), &window)| *slot = sample * window);
+        // The frame may be made of several pieces: the loop over each of them has to be the inner one.
+        let mut windowed = self.time.iter_mut().zip(&window.samples);
+        frame.for_each(|&sample| {
+            if let Some((slot, &window)) = windowed.next() {
+                *slot = sample * window;
+            }
+        });
         self.forward
             .process_with_scratch(&mut self.time, &mut self.bins, &mut self.scratch)
             .expect("buffers were made by this transform");

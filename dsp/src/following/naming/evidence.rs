@@ -10,6 +10,10 @@ use crate::following::templates::Templates;
 impl Tracker {
     /// Partials nearer than this to another pitch's, in bins, say nothing.
     const MASKED_BINS: f32 = 1.6;
+    /// Partials of the other pitch are looked at up to here, in hertz, above all that is scored; so many there are at most, on the
+    /// lowest string of a bass.
+    const MASKING_HERTZ: f64 = 7000.0;
+    const MASKING: usize = 176;
 
     /// Scores the next pitch that sounds.
     pub(in crate::following) fn score_next(&mut self, short: &Peaks, long: &Peaks) {
@@ -41,10 +45,10 @@ impl Tracker {
         let own = &self.pitches[semitone];
         let mut masks = [[true; PARTIALS]; 2];
         for other in (0..self.pitches.len()).filter(|&other| other != semitone && self.masks(semitone, other)) {
+            let clear = self.clear(semitone, other, peaks.bin_hertz() * Self::MASKED_BINS);
             let of_low = own.below == Some(other);
-            self.mask(semitone, other, peaks.bin_hertz() * Self::MASKED_BINS, &mut masks[0]);
-            if !of_low {
-                self.mask(semitone, other, peaks.bin_hertz() * Self::MASKED_BINS, &mut masks[1]);
+            for mask in masks.iter_mut().take(if of_low { 1 } else { 2 }) {
+                mask.iter_mut().zip(clear).for_each(|(mask, clear)| *mask &= clear);
             }
         }
         for string in 0..self.strings.len() {
@@ -76,22 +80,27 @@ impl Tracker {
             && (pitch.evidence > 3.0 * pitch.count || self.strength[other + 1] > 1.5 * self.strength[semitone + 1])
     }
 
-    /// Masks the partials of a pitch that lie near another's, whichever strings they are on.
-    fn mask(&self, semitone: usize, other: usize, within: f32, mask: &mut [bool; PARTIALS]) {
+    /// Which partials of a pitch do not lie near another's, whichever strings they are on.
+    fn clear(&self, semitone: usize, other: usize, within: f32) -> [bool; PARTIALS] {
         let masking = self.pitches[other].string_or(|| self.playable(other), self.strings.len());
         let fret = other.saturating_sub(self.open[masking]);
         let of_other = self.candidate(masking, fret, self.pitches[other].cents);
+        let last = (Self::MASKING_HERTZ / of_other.fundamental) as usize;
+        let partial = |n: usize| if n <= last { of_other.partial(n) } else { f64::INFINITY };
+        let partials: [f64; Self::MASKING] = std::array::from_fn(partial);
+        let mut clear = [true; PARTIALS];
         for string in (0..self.strings.len()).filter(|&string| self.fret(semitone, string).is_some()) {
             let own = self.candidate(string, semitone - self.open[string], self.pitches[semitone].cents);
-            for (i, mask) in mask.iter_mut().enumerate() {
+            for (i, clear) in clear.iter_mut().enumerate() {
                 let hertz = own.partial(i + 1);
                 // Stretched partials lie above n f0: the nearest is n or one or two below.
                 let n = (hertz / of_other.fundamental).round() as usize;
-                let near =
-                    (n.saturating_sub(2).max(1)..=n).any(|n| (of_other.partial(n) - hertz).abs() < f64::from(within));
-                *mask &= !near;
+                let beside = partials.get(n.saturating_sub(2).max(1)..=n).unwrap_or_default();
+                let near = beside.iter().any(|partial| (partial - hertz).abs() < f64::from(within));
+                *clear &= !near;
             }
         }
+        clear
     }
 
     /// Keeps evidence about a pitch.
