@@ -7,9 +7,13 @@
 //! ```
 
 mod found;
+mod stage;
 
 use std::sync::Arc;
 
+use stage::Stage;
+
+use super::certainty::Noise;
 use super::decimator::Decimator;
 use super::frame::FrameSize;
 use super::look::Look;
@@ -19,6 +23,7 @@ use super::prepared::Prepared;
 use super::ring::Ring;
 use super::room::Room;
 use super::source::Source;
+use super::templates::Templates;
 use super::window::Window;
 use crate::string::Playing;
 
@@ -35,19 +40,23 @@ pub struct Ahead {
     hops: usize,
     since: usize,
     stage: Stage,
-    /// Slices of work that were done in this hop.
-    done: usize,
+    /// Work that is due, in the measure of [`Stage::left`], and how many pitches there were to be scored in the newest frame.
+    due: f32,
+    pitches: usize,
     search: Search,
     ear: Ear,
     plucks: Plucks,
     /// What was heard in the last hops.
     heard: [Room<(Pluck, NoteEvidence)>; Ahead::KEPT],
+    /// Activations of all templates in them.
+    activations: [Vec<f32>; Ahead::KEPT],
     /// What is known about the notes of a hop: as they are in it, and about the plucks they come from.
     known: Room<(NoteEvidence, NoteEvidence)>,
     voices: Room<Voice>,
     look: Look,
     weighted: Vec<f32>,
     level: f32,
+    noise: Noise,
     fitting: Fitting,
     /// Where the newest fit looks; none before the first.
     moment: Option<Moment>,
@@ -56,22 +65,6 @@ pub struct Ahead {
     next: Room<Sounding>,
     shown: Shown,
     version: u64,
-}
-
-/// What is done next for the newest hop.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Stage {
-    Idle,
-    Search,
-    Look,
-    Round { left: usize },
-    Attend,
-    Score { left: usize },
-    Keep,
-    Prepare,
-    Draw { place: usize },
-    Fit { left: usize },
-    Finish,
 }
 
 impl Ahead {
@@ -87,10 +80,6 @@ impl Ahead {
     const FITS: usize = 6;
     /// Share of the strongest activation below which a row is left out of a fit.
     const WEAK: f32 = 1e-3;
-    /// Notes that are drawn in one slice.
-    const DRAWN: usize = 2;
-    /// Slices of work a hop, at most.
-    const SLICES: usize = 6 + Self::ROUNDS + MOST_PITCHES + Fitting::MOST / Self::DRAWN + Self::FITS;
     /// Share of the longer frame in which it falls: it ends with what came, so that it weighs most what lies half a frame back.
     const LONG_FALL: f64 = 0.25;
 
@@ -103,21 +92,25 @@ impl Ahead {
         let silence = vec![0.0; templates.pitches.len() * Voices::MANNERS];
         Self {
             decimator: Decimator::new(size.halvings, size.host_hop()),
-            ring: Ring::new(long),
+            // While a hop is worked on, the next one comes.
+            ring: Ring::new(long + size.hop),
             active: true,
             hops: 0,
             since: 0,
             stage: Stage::Idle,
-            done: 0,
+            due: 0.0,
+            pitches: 0,
             search: Search::new(size.frame),
             ear: Ear::new(source, &prepared, ear_window, Patience::WHOLE),
             plucks: Plucks::new(),
             heard: std::array::from_fn(|_| Room::for_up_to(MOST_PITCHES)),
+            activations: std::array::from_fn(|_| vec![0.0; templates.count() + Templates::NOISES]),
             known: Room::for_up_to(MOST_PITCHES),
             voices: Room::for_up_to(Ear::VOICES),
             look: Look::new(window.clone(), size.rate, templates.bins),
             weighted: vec![0.0; templates.bins],
             level: 0.0,
+            noise: Noise::default(),
             fitting: Fitting::new(voices.clone(), templates, Self::WEAK),
             moment: None,
             amplitudes: silence.clone(),
@@ -177,12 +170,23 @@ impl Ahead {
         if !self.active {
             return;
         }
-        if turned {
-            self.turn();
+        // Where filters are made anew there is work enough.
+        match turned {
+            true => self.turn(),
+            false => self.go_on(step.len() >> self.prepared.size.halvings),
         }
-        // All is done in seven eighths of a hop.
-        let due = 1 + Self::SLICES * 8 * self.since / (7 * hop);
-        while self.done < due && self.stage != Stage::Idle {
+    }
+
+    /// Does what is due in a step of so many samples, so that every step does as much and all is done in seven eighths of a hop.
+    fn go_on(&mut self, step: usize) {
+        if self.stage == Stage::Idle {
+            return;
+        }
+        let until = 7 * self.prepared.size.hop / 8;
+        let steps = until.saturating_sub(self.since).div_ceil(step.max(1)).max(1);
+        self.due += self.stage.left(self.pitches) as f32 / steps as f32;
+        while self.due > 0.0 && self.stage != Stage::Idle {
+            self.due -= self.stage.cost() as f32;
             self.work();
         }
     }
@@ -200,7 +204,7 @@ impl Ahead {
         self.ear.forget(&self.prepared.templates);
         self.plucks.forget();
         self.heard.iter_mut().for_each(|heard| heard.clear());
-        (self.moment, self.stage) = (None, Stage::Idle);
+        (self.moment, self.stage, self.noise) = (None, Stage::Idle, Noise::default());
         self.shown.playing.confidence = 0.0;
     }
 
@@ -210,10 +214,10 @@ impl Ahead {
             self.work();
         }
         if self.moment.is_some() {
-            self.shown.show(self.next.iter().copied());
+            self.shown.show(self.next.iter().copied(), self.noise.certainty());
             self.version += 1;
         }
-        (self.stage, self.done) = (Stage::Search, 0);
+        (self.stage, self.due) = (Stage::Search, 0.0);
     }
 
     /// The hop that is worked on: half a frame came after it.
@@ -225,45 +229,33 @@ impl Ahead {
         let prepared = self.prepared.clone();
         let (templates, size) = (&prepared.templates, prepared.size);
         let Some(place) = self.place() else { return self.stage = Stage::Idle };
-        self.done += 1;
-        self.stage = match self.stage {
-            Stage::Idle => Stage::Idle,
-            Stage::Search => {
-                self.search.hear(&self.ring);
-                Stage::Look
+        match self.stage {
+            Stage::Idle => {}
+            Stage::Search => self.search.hear(&self.ring),
+            Stage::Look => {
+                if !self.ear.look(templates, self.ring.around(place * size.hop, size.frame)) {
+                    return self.stage = Stage::Keep;
+                }
             }
-            Stage::Look => match self.ear.look(templates, self.ring.around(place * size.hop, size.frame)) {
-                true => Stage::Round { left: Self::ROUNDS },
-                false => Stage::Keep,
-            },
-            Stage::Round { left } => {
-                self.ear.round(templates);
-                if left > 1 { Stage::Round { left: left - 1 } } else { Stage::Attend }
-            }
+            Stage::Begin => self.ear.begin(templates),
+            Stage::Round { .. } => self.ear.round(templates),
             Stage::Attend => {
                 // The longer frame is as long again, and ends with what came.
                 let middle = (self.hops * size.hop).saturating_sub(size.frame);
-                Stage::Score { left: self.ear.attend(templates, self.ring.around(middle, 2 * size.frame)) }
+                self.ear.attend(templates, self.ring.around(middle, 2 * size.frame));
             }
-            Stage::Score { left: 0 } => Stage::Keep,
-            Stage::Score { left } => {
-                self.ear.score();
-                Stage::Score { left: left - 1 }
+            Stage::Listen => self.pitches = self.ear.listen(templates),
+            Stage::Score { .. } => self.ear.score(),
+            Stage::Keep => self.keep(templates, place),
+            Stage::Prepare => {
+                if !self.prepare(templates, place) {
+                    return self.stage = Stage::Finish;
+                }
             }
-            Stage::Keep => {
-                self.keep(templates, place);
-                Stage::Prepare
-            }
-            Stage::Prepare => self.prepare(templates, place),
-            Stage::Draw { place } => self.draw(templates, place),
-            Stage::Fit { left } => {
-                self.fitting.round(templates, &self.weighted);
-                if left > 1 { Stage::Fit { left: left - 1 } } else { Stage::Finish }
-            }
-            Stage::Finish => {
-                self.finish();
-                Stage::Idle
-            }
-        };
+            Stage::Draw => self.draw(templates),
+            Stage::Fit { .. } => self.fitting.round(templates, &self.weighted),
+            Stage::Finish => self.finish(templates),
+        }
+        self.stage = self.stage.next(self.pitches);
     }
 }

@@ -80,11 +80,12 @@ impl Ear {
         frame: impl Iterator<Item = &'a f32>,
     ) -> bool {
         let level = self.glance.look(templates, frame);
-        if !self.is_loud_enough(level) {
-            return false;
-        }
+        self.is_loud_enough(level)
+    }
+
+    /// Begins to take a frame apart that is loud enough.
+    pub(in crate::following) fn begin(&mut self, templates: &Templates) {
         self.glance.begin(templates);
-        true
     }
 
     /// One round over all templates.
@@ -92,13 +93,24 @@ impl Ear {
         self.glance.round(templates);
     }
 
-    /// Tells which pitches sound, and takes the frame that is twice as long. How many pitches are to be scored.
-    pub(in crate::following) fn attend<'a>(
-        &mut self,
-        templates: &Templates,
-        frame: impl Iterator<Item = &'a f32>,
-    ) -> usize {
+    /// Activations of all templates in the newest frame in which anything was heard.
+    pub(in crate::following) fn activations(&self) -> &[f32] {
+        &self.glance.factorisation.activations
+    }
+
+    /// The weighted spectrum of the newest frame, of sum 1, and what its sum was.
+    pub(in crate::following) fn weighted(&self) -> (&[f32], f32) {
+        (&self.glance.weighted, self.level)
+    }
+
+    /// Takes the frame that is twice as long.
+    pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
         self.glance.attend(templates, frame);
+    }
+
+    /// Tells which pitches sound; how many of them are to be scored.
+    pub(in crate::following) fn listen(&mut self, templates: &Templates) -> usize {
+        self.glance.find_peaks();
         self.tracker.listen(templates, &self.glance.factorisation.activations, self.level);
         self.tracker.rounds(usize::MAX)
     }
@@ -182,6 +194,10 @@ impl Glance {
     pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
         self.factorisation.compete(templates);
         self.long.at(frame);
+    }
+
+    /// Finds the peaks of both frames.
+    pub(in crate::following) fn find_peaks(&mut self) {
         self.short.find_peaks();
         self.long.find_peaks();
     }

@@ -1,8 +1,11 @@
 //! How strong the notes of a frame are, once it is known which.
 
+use std::ops::Range;
 use std::sync::Arc;
 
-use super::voices::{Voice, Voices};
+use wide::f32x8;
+
+use super::voices::{Tooth, Voice, Voices, lanes};
 use crate::following::factorisation::{add, dot};
 use crate::following::room::Room;
 use crate::following::templates::Templates;
@@ -16,28 +19,30 @@ pub(in crate::following) struct Fitting {
     weak: f32,
     /// Sum of every template's spectrum as voices are drawn.
     sums: Arc<[f32]>,
-    drawn: Vec<f32>,
-    parts: Room<Part>,
-    /// Pitches of the voices among them.
+    teeth: Room<Tooth>,
+    combs: Room<Comb>,
+    others: Room<Other>,
+    /// Pitches of the voices.
     voiced: Room<usize>,
     estimate: Vec<f32>,
     ratio: Vec<f32>,
 }
 
-/// A row of the factorisation.
-#[derive(Debug, Clone, Copy)]
-struct Part {
-    row: Row,
-    /// None for noise.
-    sound: Option<Sound>,
-    activation: f32,
-    sum: f32,
+/// A voice in all manners of plucking. They have the same partials, so none is drawn twice.
+#[derive(Debug, Clone)]
+struct Comb {
+    note: usize,
+    teeth: Range<usize>,
+    /// Per manner; those that are not fitted are 0.
+    activations: f32x8,
+    sums: f32x8,
 }
 
+/// A template.
 #[derive(Debug, Clone, Copy)]
-enum Row {
-    Drawn(usize),
-    Template(usize),
+struct Other {
+    template: usize,
+    activation: f32,
 }
 
 /// What one row stands for: a note in one manner of plucking.
@@ -53,57 +58,108 @@ impl Fitting {
     const SPARSITY: f32 = 0.02;
     /// What notes that are not heard start with, relative to what is usual.
     const OTHERS: f32 = 0.1;
+    /// Share of the strongest activation up to which a template is as good as silent.
+    const SILENT: f32 = 1e-4;
 
     pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates, weak: f32) -> Self {
-        let sums = voices.sums(templates);
-        let drawn = Self::MOST * Voices::FITTED;
         Self {
-            voices,
             weak,
-            sums,
-            drawn: vec![0.0; drawn * templates.bins],
-            parts: Room::for_up_to(drawn + templates.count() + Templates::NOISES),
+            sums: voices.sums(templates),
+            teeth: Room::for_up_to(Self::MOST * voices.most_partials()),
+            combs: Room::for_up_to(Self::MOST),
+            others: Room::for_up_to(templates.count() + Templates::NOISES),
             voiced: Room::for_up_to(2 * Self::MOST),
             estimate: vec![0.0; templates.bins],
             ratio: vec![0.0; templates.bins],
+            voices,
         }
     }
 
-    /// Takes a weighted spectrum of sum 1 and the notes that are heard in it; the templates of all other pitches stand beside them.
-    pub(in crate::following) fn begin(&mut self, templates: &Templates, voices: &[Voice], spectrum: &[f32]) {
-        self.clear();
-        (0..voices.len()).for_each(|place| self.draw(templates, voices, place));
-        self.complete(templates, spectrum);
-    }
-
-    /// The first part of [`Fitting::begin`]: forgets the spectrum before.
-    pub(in crate::following) fn clear(&mut self) {
-        self.parts.clear();
+    /// Takes a weighted spectrum of sum 1 and the notes that are heard in it; the templates of all other pitches stand beside them,
+    /// each as far as it is to be tried, 0 to 1.
+    pub(in crate::following) fn begin(
+        &mut self,
+        templates: &Templates,
+        voices: &[Voice],
+        spectrum: &[f32],
+        tried: impl Fn(usize) -> f32,
+    ) {
+        self.teeth.clear();
+        self.combs.clear();
+        self.others.clear();
         self.voiced.clear();
-    }
-
-    /// The second part, for one of the notes, in their order.
-    pub(in crate::following) fn draw(&mut self, templates: &Templates, voices: &[Voice], place: usize) {
-        if place < Self::MOST {
-            let rows = templates.count() + Templates::NOISES + voices.len() * Voices::FITTED;
-            self.add_voice(templates, &voices[place], voices[place].likely / rows as f32);
+        let rows = templates.count() + Templates::NOISES + voices.len() * Voices::FITTED;
+        for voice in voices.iter().take(Self::MOST) {
+            self.add_voice(templates, voice, voice.likely / rows as f32);
         }
-    }
-
-    /// The last part.
-    pub(in crate::following) fn complete(&mut self, templates: &Templates, spectrum: &[f32]) {
-        self.add_others(templates);
-        self.walk(templates, spectrum, |activation, _, _| activation);
+        self.add_others(templates, tried);
+        self.walk(templates, spectrum, false);
     }
 
     /// One round over what sounds, for a weighted spectrum of sum 1.
     pub(in crate::following) fn round(&mut self, templates: &Templates, spectrum: &[f32]) {
-        self.walk(templates, spectrum, |activation, row, ratio| activation * dot(row, ratio) / (1.0 + Self::SPARSITY));
+        self.walk(templates, spectrum, true);
+    }
+
+    /// Share of noise in what the frame was fitted by.
+    pub(in crate::following) fn noise(&self, templates: &Templates) -> f32 {
+        let combs: f32 = self.combs.iter().map(|comb| comb.activations.reduce_add()).sum();
+        let others: f32 = self.others.iter().map(|other| other.activation).sum();
+        let noise = self.others.iter().filter(|other| other.template >= templates.count());
+        noise.map(|other| other.activation).sum::<f32>() / (combs + others + 1e-9)
+    }
+
+    /// How far templates are to be tried where all were found to be that strong: those that are as good as silent not at all, and
+    /// none of a sudden, for a string that sounds on would waver.
+    pub(in crate::following) fn worth_trying(activations: &[f32]) -> impl Fn(usize) -> f32 + '_ {
+        let silent = Self::SILENT * activations.iter().fold(f32::MIN_POSITIVE, |max, &value| max.max(value));
+        move |template| (activations[template] / silent - 1.0).clamp(0.0, 1.0)
     }
 
     /// What the notes are worth: amplitudes of their strings.
     pub(in crate::following) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
-        self.parts.iter().filter_map(|part| Some((part.sound?, part.activation / part.sum)))
+        let of_comb = |comb: &Comb| {
+            let (note, amplitudes) = (comb.note, (comb.activations / comb.sums).to_array());
+            (0..Voices::FITTED).map(move |manner| (Sound { note, manner }, amplitudes[manner]))
+        };
+        let of_other = |other: &Other| {
+            let (note, manner) = (other.template / Templates::PER_NOTE, other.template % Templates::PER_NOTE);
+            let sum = self.sums.get(other.template)?;
+            Some((Sound { note, manner: Voices::FITTED + manner }, other.activation / sum))
+        };
+        self.combs.iter().flat_map(of_comb).chain(self.others.iter().filter_map(of_other))
+    }
+
+    /// Estimates the spectrum by what sounds, which is updated first or not.
+    fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: bool) {
+        let least = self.weak * self.strongest();
+        self.estimate.fill(0.0);
+        for comb in self.combs.iter_mut() {
+            let active = comb.activations.simd_gt(f32x8::splat(least));
+            if active.any() {
+                let (teeth, sensed) = (&self.teeth[comb.teeth.clone()], self.voices.sensed(comb.note));
+                if update {
+                    comb.update(teeth, sensed, active, &self.ratio);
+                }
+                comb.add(teeth, sensed, active, &mut self.estimate);
+            }
+        }
+        for other in self.others.iter_mut().filter(|other| other.activation > least) {
+            let row = templates.spectrum(other.template);
+            if update {
+                other.activation *= dot(row, &self.ratio) / (1.0 + Self::SPARSITY);
+            }
+            add(&mut self.estimate, other.activation, row);
+        }
+        for ((ratio, &value), &estimate) in self.ratio.iter_mut().zip(spectrum).zip(&self.estimate) {
+            *ratio = value / (estimate + 1e-9);
+        }
+    }
+
+    fn strongest(&self) -> f32 {
+        let combs = self.combs.iter().fold(f32x8::ZERO, |max, comb| max.max(comb.activations));
+        let combs = combs.to_array().into_iter().fold(0.0, f32::max);
+        self.others.iter().fold(combs, |max, other| max.max(other.activation))
     }
 
     /// Takes a note that is heard, and what it starts from in each manner of plucking.
@@ -112,46 +168,51 @@ impl Fitting {
         let sounding = (documented as f32 + 12.0 * voice.ratio.log2()).round() as usize;
         self.voiced.push(documented);
         if sounding != documented {
+            // A string that is bent is taken for the frets it passes, on other strings too.
             self.voiced.push(sounding);
         }
-        for manner in 0..Voices::FITTED {
-            let place = self.parts.len();
-            let spectrum = &mut self.drawn[place * templates.bins..][..templates.bins];
-            let sum = self.voices.spectrum(voice.note, voice.ratio, manner, spectrum);
-            let sound = Some(Sound { note: voice.note, manner });
-            self.parts.push(Part { row: Row::Drawn(place), sound, activation: start, sum });
-        }
+        let from = self.teeth.len();
+        let sums = self.voices.draw(voice.note, voice.ratio, &mut self.teeth);
+        let activation = |manner: usize| if manner < Voices::FITTED { start } else { 0.0 };
+        let activations = f32x8::new(std::array::from_fn(activation));
+        self.combs.push(Comb { note: voice.note, teeth: from..self.teeth.len(), activations, sums });
     }
 
-    /// Takes the templates of all other pitches. Comes after the voices.
-    fn add_others(&mut self, templates: &Templates) {
+    /// Takes the templates of all other pitches, and those of noise. Comes after the voices.
+    fn add_others(&mut self, templates: &Templates, tried: impl Fn(usize) -> f32) {
         for template in 0..templates.count() + Templates::NOISES {
-            let note = (template < templates.count()).then_some(template / Templates::PER_NOTE);
-            if note.is_some_and(|note| self.voiced.contains(&templates.pitches[note])) {
-                continue;
+            let pitch = templates.pitches.get(template / Templates::PER_NOTE);
+            let share = match pitch {
+                Some(pitch) if self.voiced.contains(pitch) => continue,
+                Some(_) => tried(template),
+                None => 1.0,
+            };
+            if share > 0.0 {
+                let activation = Self::OTHERS * share * templates.usual(template);
+                self.others.push(Other { template, activation });
             }
-            self.parts.push(Part {
-                row: Row::Template(template),
-                sound: note.map(|note| Sound { note, manner: Voices::FITTED + template % Templates::PER_NOTE }),
-                activation: Self::OTHERS * templates.usual(template),
-                sum: self.sums.get(template).copied().unwrap_or(1.0),
-            });
         }
     }
+}
 
-    fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: impl Fn(f32, &[f32], &[f32]) -> f32) {
-        let strongest = self.parts.iter().map(|part| part.activation).fold(0.0, f32::max);
-        self.estimate.fill(0.0);
-        for part in self.parts.iter_mut().filter(|part| part.activation > self.weak * strongest) {
-            let row = match part.row {
-                Row::Drawn(place) => &self.drawn[place * templates.bins..][..templates.bins],
-                Row::Template(template) => templates.spectrum(template),
-            };
-            part.activation = update(part.activation, row, &self.ratio);
-            add(&mut self.estimate, part.activation, row);
+impl Comb {
+    /// One update of the manners that are active.
+    fn update(&mut self, teeth: &[Tooth], sensed: &[f32x8], active: f32x8, ratio: &[f32]) {
+        let mut products = f32x8::ZERO;
+        for (tooth, &sensed) in teeth.iter().zip(sensed) {
+            products += sensed * f32x8::splat((tooth.lobe * lanes(&ratio[tooth.bins()])).reduce_add());
         }
-        for ((ratio, &value), &estimate) in self.ratio.iter_mut().zip(spectrum).zip(&self.estimate) {
-            *ratio = value / (estimate + 1e-9);
+        let updated = self.activations * products / (self.sums * f32x8::splat(1.0 + Fitting::SPARSITY));
+        self.activations = active.bitselect(updated, self.activations);
+    }
+
+    /// Adds the spectrum of the manners that are active.
+    fn add(&self, teeth: &[Tooth], sensed: &[f32x8], active: f32x8, estimate: &mut [f32]) {
+        let amplitudes = active.bitselect(self.activations / self.sums, f32x8::ZERO);
+        for (tooth, &sensed) in teeth.iter().zip(sensed) {
+            let bins = &mut estimate[tooth.bins()];
+            let sum = lanes(bins) + tooth.lobe * f32x8::splat((amplitudes * sensed).reduce_add());
+            bins.copy_from_slice(sum.as_array());
         }
     }
 }

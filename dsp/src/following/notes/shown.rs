@@ -18,6 +18,9 @@ pub(in crate::following) struct Sounding {
 }
 
 impl Sounding {
+    /// Amplitudes below this share of the loudest are not shown: 70 dB down.
+    const NEGLIGIBLE: f32 = 3e-4;
+
     /// What sounds of all notes, by their amplitudes, in manner after manner of note after note, and by their pitches.
     pub(in crate::following) fn all<'a>(
         amplitudes: &'a [f32],
@@ -25,8 +28,7 @@ impl Sounding {
     ) -> impl Iterator<Item = Self> + 'a {
         let loudest = amplitudes.iter().fold(0.0f32, |max, &value| max.max(value));
         let notes = amplitudes.chunks_exact(Voices::MANNERS).enumerate();
-        let audible =
-            notes.filter(move |(_, own)| own.iter().any(|&value| value > StringEnergies::NEGLIGIBLE * loudest));
+        let audible = notes.filter(move |(_, own)| own.iter().any(|&value| value > Self::NEGLIGIBLE * loudest));
         // Only proportions count; the largest is 1, far from where single precision ends.
         let squares = move |own: &[f32]| std::array::from_fn(|manner| (own[manner] / loudest).powi(2));
         audible.map(move |(note, own)| Self { note, ratio: ratio(note), squares: squares(own) })
@@ -48,8 +50,8 @@ impl Shown {
         Self { voices, energies, playing, strongest: vec![0.0; templates.strings] }
     }
 
-    /// Shows what sounds.
-    pub(in crate::following) fn show(&mut self, sounding: impl Iterator<Item = Sounding>) {
+    /// Shows what sounds, and how far that is to be trusted.
+    pub(in crate::following) fn show(&mut self, sounding: impl Iterator<Item = Sounding>, confidence: f32) {
         self.strongest.fill(0.0);
         self.playing.stretch_mut().fill(1.0);
         for string in 0..self.strongest.len() {
@@ -65,6 +67,6 @@ impl Shown {
             }
         }
         self.energies.fill(&mut self.playing);
-        self.playing.confidence = 1.0;
+        self.playing.confidence = confidence;
     }
 }

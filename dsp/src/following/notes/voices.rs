@@ -1,9 +1,13 @@
 //! Notes at the pitch at which they are heard.
 
 use std::f64::consts::PI;
+use std::ops::Range;
 use std::sync::Arc;
 
+use wide::f32x8;
+
 use crate::following::lattice::Lattice;
+use crate::following::room::Room;
 use crate::following::source::Source;
 use crate::following::templates::{Templates, decay, pluck};
 use crate::following::window::Window;
@@ -26,19 +30,32 @@ pub(in crate::following) struct Voice {
 pub(in crate::following) struct Voices {
     notes: Vec<Partials>,
     /// For every phase, what falls into the bins around a partial.
-    lobe: Vec<f32>,
+    lobes: Vec<f32x8>,
     spacing: f32,
     weight: Vec<f32>,
+}
+
+/// A partial where it is heard: what it adds to eight bins, the first of them with its number.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::following) struct Tooth {
+    first: usize,
+    pub(super) lobe: f32x8,
+}
+
+impl Tooth {
+    /// The bins.
+    pub(in crate::following) fn bins(&self) -> Range<usize> {
+        self.first..self.first + Voices::WIDTH
+    }
 }
 
 #[derive(Debug, Clone)]
 struct Partials {
     /// The string at its fret.
     string: StiffString,
-    /// What the recorded circuit gives of each partial's power.
-    sensed: Vec<f32>,
-    /// Power of each partial on the string, manner after manner.
-    power: Vec<f32>,
+    /// Power of each partial on the string, and its amplitude at the jack, in every manner.
+    power: Vec<f32x8>,
+    sensed: Vec<f32x8>,
 }
 
 impl Voices {
@@ -46,14 +63,14 @@ impl Voices {
     /// (place/goff.py), and the two manners of [`Templates`].
     const PLUCKED: [(f64, f64); Self::MANNERS] =
         [(0.09, 0.05), (0.09, 0.5), (0.13, 0.05), (0.13, 0.5), (0.18, 0.05), (0.18, 0.5), (0.10, 0.15), (0.16, 0.15)];
-    /// Manners of plucking.
+    /// Manners of plucking, as many as the processor takes at once.
     pub(in crate::following) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
     /// So many of them are tried on a note whose pitch is known; the others are those of the templates.
     pub(in crate::following) const FITTED: usize = 6;
     /// Places between two bins at which a partial may lie.
     const PHASES: f32 = 32.0;
-    /// Partials are drawn up to this many bins from their middle; beyond what is left is below -60 dB.
-    const BINS: f32 = 6.0;
+    /// Partials are drawn up to this many bins from their middle; what lies beyond is below -48 dB.
+    const BINS: f32 = 4.0;
     const WIDTH: usize = 2 * Self::BINS as usize;
 
     pub(in crate::following) fn new(
@@ -63,42 +80,50 @@ impl Voices {
         templates: &Templates,
     ) -> Self {
         let notes = 0..source.strings.len() * Templates::FRETS;
-        let lobe = |place: usize| {
-            let from_first = (place / Self::WIDTH) as f64 / f64::from(Self::PHASES);
-            window.lobe(from_first + (place % Self::WIDTH) as f64 - f64::from(Self::BINS)).powi(2)
+        let lobe = |phase: usize| {
+            let first = phase as f64 / f64::from(Self::PHASES) - f64::from(Self::BINS);
+            f32x8::new(std::array::from_fn(|bin| window.lobe(first + bin as f64)))
         };
         Self {
             notes: notes.map(|note| Partials::new(source, lattice, note)).collect(),
-            lobe: (0..(Self::PHASES as usize + 1) * Self::WIDTH).map(lobe).collect(),
+            lobes: (0..=Self::PHASES as usize).map(lobe).collect(),
             spacing: lattice.spacing() as f32,
             weight: templates.weight.clone(),
         }
     }
 
-    /// Sum of every template's spectrum as voices are drawn: an activation over it is an amplitude.
-    pub(in crate::following) fn sums(&self, templates: &Templates) -> Arc<[f32]> {
-        let mut row = vec![0.0; templates.bins];
-        let sum = |template: usize| {
-            let manner = Self::FITTED + template % Templates::PER_NOTE;
-            self.spectrum(template / Templates::PER_NOTE, 1.0, manner, &mut row)
-        };
-        (0..templates.count()).map(sum).collect()
+    /// Partials that a note has at most.
+    pub(in crate::following) fn most_partials(&self) -> usize {
+        self.notes.iter().map(|partials| partials.sensed.len()).max().unwrap_or(0)
     }
 
-    /// Writes the weighted spectrum at the jack of a note that sounds `ratio` above what is documented, of sum 1; gives what
-    /// the sum was.
-    pub(in crate::following) fn spectrum(&self, note: usize, ratio: f32, manner: usize, row: &mut [f32]) -> f32 {
-        row.fill(0.0);
+    /// Sum of every template's spectrum as voices are drawn: an activation over it is an amplitude.
+    pub(in crate::following) fn sums(&self, templates: &Templates) -> Arc<[f32]> {
+        let mut teeth = Room::for_up_to(self.most_partials());
+        let mut sums = |note: usize| {
+            teeth.clear();
+            self.draw(note, 1.0, &mut teeth).to_array().into_iter().skip(Self::FITTED)
+        };
+        (0..templates.pitches.len()).flat_map(&mut sums).collect()
+    }
+
+    /// Adds the weighted partials at the jack of a note that sounds `ratio` above what is documented, and gives the sum of their
+    /// spectrum in every manner: [`Voices::sensed`] says what each of them is in it.
+    pub(in crate::following) fn draw(&self, note: usize, ratio: f32, teeth: &mut Room<Tooth>) -> f32x8 {
         let partials = &self.notes[note];
-        let count = partials.sensed.len();
-        let power = &partials.power[manner * count..][..count];
-        for (hertz, (power, sensed)) in partials.hertz(ratio).zip(power.iter().zip(&partials.sensed)) {
-            self.draw(hertz, power * sensed, row);
+        let mut sums = f32x8::splat(f32::MIN_POSITIVE);
+        for (hertz, sensed) in partials.hertz(ratio).zip(&partials.sensed) {
+            let Some(mut tooth) = self.tooth(hertz, self.weight.len()) else { break };
+            tooth.lobe *= lanes(&self.weight[tooth.bins()]);
+            sums += *sensed * f32x8::splat(tooth.lobe.reduce_add());
+            teeth.push(tooth);
         }
-        row.iter_mut().zip(&self.weight).for_each(|(value, weight)| *value = value.sqrt() * weight);
-        let sum = row.iter().sum::<f32>().max(f32::MIN_POSITIVE);
-        row.iter_mut().for_each(|value| *value /= sum);
-        sum
+        sums
+    }
+
+    /// Amplitude at the jack of each partial of a note, in every manner.
+    pub(in crate::following) fn sensed(&self, note: usize) -> &[f32x8] {
+        &self.notes[note].sensed
     }
 
     /// Adds the power of a note's string, by the squares of its amplitudes in all manners.
@@ -109,22 +134,28 @@ impl Voices {
         squares: &[f32; Self::MANNERS],
         row: &mut [f32],
     ) {
-        let partials = &self.notes[note];
-        let count = partials.sensed.len();
-        for (i, hertz) in partials.hertz(ratio).enumerate() {
-            let power = squares.iter().enumerate().map(|(manner, square)| square * partials.power[manner * count + i]);
-            self.draw(hertz, power.sum(), row);
+        let (partials, squares) = (&self.notes[note], f32x8::new(*squares));
+        for (hertz, power) in partials.hertz(ratio).zip(&partials.power) {
+            let Some(tooth) = self.tooth(hertz, row.len()) else { break };
+            let bins = &mut row[tooth.bins()];
+            let sum = lanes(bins) + tooth.lobe * tooth.lobe * f32x8::splat((squares * *power).reduce_add());
+            bins.copy_from_slice(sum.as_array());
         }
     }
 
-    fn draw(&self, hertz: f32, power: f32, row: &mut [f32]) {
+    /// A partial of amplitude 1 among so many bins, if it lies below their end.
+    fn tooth(&self, hertz: f32, bins: usize) -> Option<Tooth> {
         let middle = hertz / self.spacing;
-        let first = (middle - Self::BINS).ceil();
-        let phase = ((first + Self::BINS - middle) * Self::PHASES + 0.5) as usize;
-        let lobe = &self.lobe[phase * Self::WIDTH..][..Self::WIDTH];
-        let (from, below) = (first.max(0.0) as usize, (-first).max(0.0) as usize);
-        let bins = row.iter_mut().skip(from).zip(lobe.iter().skip(below));
-        bins.for_each(|(value, lobe)| *value += power * lobe);
+        let above = middle as usize + 1;
+        let lobe = self.lobes[((above as f32 - middle) * Self::PHASES + 0.5) as usize];
+        match above.checked_sub(Self::WIDTH / 2) {
+            Some(first) => (first + Self::WIDTH <= bins).then_some(Tooth { first, lobe }),
+            None => {
+                let (all, below) = (lobe.to_array(), Self::WIDTH / 2 - above);
+                let inside = |bin: usize| all.get(bin + below).copied().unwrap_or(0.0);
+                Some(Tooth { first: 0, lobe: f32x8::new(std::array::from_fn(inside)) })
+            }
+        }
     }
 }
 
@@ -133,18 +164,16 @@ impl Partials {
         let (string, fret) = (note / Templates::FRETS, note % Templates::FRETS);
         let (fretted, material) = (source.strings[string].fretted(fret as f64), source.guitar.strings[string].material);
         let count = fretted.partials_below(lattice.hertz().last().unwrap_or_default());
-        let partial = |n: usize| (fretted.partial(n), n as f64 * PI / fretted.length);
-        let sensed =
-            (1..=count).map(partial).map(|(hertz, wavenumber)| source.sensed(string, hertz, wavenumber) as f32);
-        let power = |&(plucked, rung): &(f64, f64)| {
-            let of_partial = move |n: usize| {
-                let (hertz, wavenumber) = partial(n);
-                let rung = (-decay(material, fret, hertz) * rung).exp();
-                (pluck(n, wavenumber, plucked) * rung).powi(2) as f32
-            };
-            (1..=count).map(of_partial)
+        let powers = |n: usize| {
+            let (hertz, wavenumber) = (fretted.partial(n), n as f64 * PI / fretted.length);
+            let power = Voices::PLUCKED.map(|(plucked, rung)| {
+                (pluck(n, wavenumber, plucked) * (-decay(material, fret, hertz) * rung).exp()).powi(2)
+            });
+            let sensed = source.sensed(string, hertz, wavenumber);
+            (f32x8::new(power.map(|power| power as f32)), f32x8::new(power.map(|power| (power * sensed).sqrt() as f32)))
         };
-        Self { string: fretted, sensed: sensed.collect(), power: Voices::PLUCKED.iter().flat_map(power).collect() }
+        let (power, sensed) = (1..=count).map(powers).unzip();
+        Self { string: fretted, power, sensed }
     }
 
     /// Frequencies of the partials when the string is stretched to that ratio of its pitch, in hertz.
@@ -152,4 +181,9 @@ impl Partials {
         let stretched = self.string.stretched(f64::from(ratio));
         (1..=self.sensed.len()).map(move |n| stretched.partial(n) as f32)
     }
+}
+
+/// Eight values at once.
+pub(super) fn lanes(values: &[f32]) -> f32x8 {
+    f32x8::new(values.try_into().expect("groups of eight"))
 }

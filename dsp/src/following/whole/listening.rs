@@ -1,6 +1,7 @@
 //! Which notes sound at each moment, and what the whole of each says about its string.
 
 use std::collections::HashMap;
+use std::sync::Mutex;
 
 use super::moments::parts;
 use crate::following::crew::{Crew, results};
@@ -25,22 +26,26 @@ pub(super) fn listen(
     moments: &[Moment],
     crew: &dyn Crew,
 ) -> Vec<Vec<Voice>> {
-    let mut ear = Ear::new(source, prepared, Window::symmetric(2 * prepared.size.frame), Patience::WHOLE);
-    let mut heard: Vec<Vec<(Pluck, NoteEvidence)>> = Vec::with_capacity(moments.len());
-    // What is seen of a take is large, so it is looked at in batches.
-    for batch in parts(moments, LONGEST).chunks(BATCH) {
-        let seen = results(crew, batch.len(), |part| {
-            see(&mut ear.glance().clone(), &prepared.templates, samples, &moments[batch[part].clone()])
-        });
-        for seen in seen.into_iter().flatten() {
-            if let Some(seen) = seen {
-                ear.take(&prepared.templates, &seen);
-                heard.push(ear.heard().collect());
-            } else {
-                heard.push(heard.last().cloned().unwrap_or_default());
+    let ear = Ear::new(source, prepared, Window::symmetric(2 * prepared.size.frame), Patience::WHOLE);
+    let (glance, templates) = (ear.glance().clone(), &prepared.templates);
+    let mut listener = Listener { ear, templates, heard: Vec::with_capacity(moments.len()) };
+    let parts = parts(moments, LONGEST);
+    // What is seen of a take is large, so it is looked at in batches; while one is listened to, which cannot be divided, others look
+    // at the next.
+    let mut seen = Vec::new();
+    for batch in parts.chunks(BATCH).chain([&[][..]]) {
+        let listening = Mutex::new(Some((&mut listener, seen)));
+        let looked = results(crew, 1 + batch.len(), |piece| match piece.checked_sub(1) {
+            Some(part) => see(&mut glance.clone(), templates, samples, &moments[batch[part].clone()]),
+            None => {
+                let once = listening.lock().ok().and_then(|mut listening| listening.take());
+                once.into_iter().for_each(|(listener, seen)| listener.take(seen));
+                Vec::new()
             }
-        }
+        });
+        seen = looked.into_iter().flatten().collect();
     }
+    let Listener { ear, heard, .. } = listener;
     // The last that is known about a note counts for all of it.
     let notes: HashMap<Pluck, NoteEvidence> = heard.iter().flatten().copied().collect();
     let mut plucks = Plucks::new();
@@ -54,6 +59,28 @@ pub(super) fn listen(
         all.push(voices.to_vec());
     }
     all
+}
+
+/// Somebody who listens to what is seen at moment after moment.
+struct Listener<'a> {
+    ear: Ear,
+    templates: &'a Templates,
+    heard: Vec<Vec<(Pluck, NoteEvidence)>>,
+}
+
+impl Listener<'_> {
+    fn take(&mut self, seen: Vec<Option<Seen>>) {
+        for seen in seen {
+            let heard = match seen {
+                Some(seen) => {
+                    self.ear.take(self.templates, &seen);
+                    self.ear.heard().collect()
+                }
+                None => self.heard.last().cloned().unwrap_or_default(),
+            };
+            self.heard.push(heard);
+        }
+    }
 }
 
 /// What is seen at moments that follow each other; nothing where it is what was seen before.
@@ -70,6 +97,7 @@ fn see(glance: &mut Glance, templates: &Templates, samples: &[f32], moments: &[M
             glance.round(templates);
         }
         glance.attend(templates, around(samples, middle, long));
+        glance.find_peaks();
         Some(glance.seen(level))
     };
     moments.iter().map(see).collect()

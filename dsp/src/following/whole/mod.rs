@@ -14,12 +14,12 @@ use std::sync::Arc;
 
 use listening::listen;
 use moments::moments;
-use sounding::sounding;
+use sounding::{Hop, sounding};
 
 use super::crew::Crew;
 use super::decimator::Decimator;
 use super::frame::FrameSize;
-use super::notes::{Fitting, Shown, Sounding, Voices};
+use super::notes::{Fitting, Shown, Voices};
 use super::prepared::Prepared;
 use super::source::Source;
 use crate::string::Playing;
@@ -29,7 +29,7 @@ use crate::string::Playing;
 pub struct Whole {
     size: FrameSize,
     /// Shared by clones, as all that does not change.
-    hops: Arc<[Vec<Sounding>]>,
+    hops: Arc<[Hop]>,
     /// Samples of the host that were played.
     passed: usize,
     shown: Shown,
@@ -91,7 +91,8 @@ impl Whole {
     /// What is shown now is reached when the next hop comes.
     fn show(&mut self) {
         let hop = (self.passed / self.size.host_hop() + 1).min(self.hops.len() - 1);
-        self.shown.show(self.hops[hop].iter().copied());
+        let Hop { sounding, certainty } = &self.hops[hop];
+        self.shown.show(sounding.iter().copied(), *certainty);
         self.version += 1;
     }
 }

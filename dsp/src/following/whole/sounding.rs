@@ -2,33 +2,59 @@
 
 use super::listening::around;
 use super::moments::parts;
+use crate::following::certainty::Noise;
 use crate::following::crew::{Crew, results};
 use crate::following::look::Look;
 use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices, approach};
 use crate::following::prepared::Prepared;
 
-/// What sounds at each moment, one list per moment.
+/// What sounds at a moment, and how far that is to be trusted.
+#[derive(Debug)]
+pub(super) struct Hop {
+    pub(super) sounding: Vec<Sounding>,
+    pub(super) certainty: f32,
+}
+
+/// What sounds at each moment.
 pub(super) fn sounding(
     prepared: &Prepared,
     samples: &[f32],
     moments: &[Moment],
     heard: &[Vec<Voice>],
     (fitting, crew): (&Fitting, &dyn Crew),
-) -> Vec<Vec<Sounding>> {
+) -> Vec<Hop> {
     let look = Look::new(prepared.window.clone(), prepared.size.rate, prepared.templates.bins);
     let parts = parts(moments, LONGEST);
     let sounding = results(crew, parts.len(), |part| {
         let frames = parts[part].clone().map(|place| Frame {
             middle: moments[place].middle,
             voices: &heard[place],
+            level: 0.0,
+            noise: 0.0,
             amplitudes: vec![0.0; prepared.templates.pitches.len() * Voices::MANNERS],
         });
         let mut frames: Vec<Frame> = frames.collect();
         fit(prepared, samples, &mut frames, &mut look.clone(), &mut fitting.clone());
         smooth(&mut frames);
-        frames.iter().map(Frame::sounding).collect::<Vec<_>>()
+        frames.iter().map(|frame| (frame.sounding(), frame.noise, frame.level)).collect::<Vec<_>>()
     });
-    sounding.into_iter().flatten().collect()
+    trusted(sounding.into_iter().flatten().collect())
+}
+
+/// Tells how far each hop is to be trusted, from its share of noise and its level and from those of the hops around it.
+fn trusted(hops: Vec<(Vec<Sounding>, f32, f32)>) -> Vec<Hop> {
+    let follow = |noise: &mut Noise, &(_, share, level): &(Vec<Sounding>, f32, f32)| {
+        noise.hear(share, level);
+        Some(*noise)
+    };
+    let later: Vec<Noise> = hops.iter().rev().scan(Noise::default(), follow).collect();
+    let before: Vec<Noise> = hops.iter().scan(Noise::default(), follow).collect();
+    let noises = before.into_iter().zip(later.into_iter().rev());
+    let hop = |((sounding, ..), (before, later)): ((Vec<Sounding>, f32, f32), (Noise, Noise))| Hop {
+        sounding,
+        certainty: before.with(later).certainty(),
+    };
+    hops.into_iter().zip(noises).map(hop).collect()
 }
 
 /// Moments that are smoothed together at most, so that a long silence does not take more memory than music.
@@ -39,6 +65,9 @@ const ROUNDS: usize = 16;
 struct Frame<'a> {
     middle: usize,
     voices: &'a [Voice],
+    level: f32,
+    /// Share of noise.
+    noise: f32,
     /// Per note and manner.
     amplitudes: Vec<f32>,
 }
@@ -59,14 +88,16 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
         let frame = &mut rest[0];
         if let Some(before) = before.last().filter(|before| before.middle == frame.middle) {
             frame.amplitudes.copy_from_slice(&before.amplitudes);
+            (frame.level, frame.noise) = (before.level, before.noise);
             continue;
         }
         look.at(around(samples, frame.middle, look.length()));
         let level = look.weigh(templates, &mut weighted);
-        fitting.begin(templates, frame.voices, &weighted);
+        fitting.begin(templates, frame.voices, &weighted, |_| 1.0);
         for _ in 0..ROUNDS {
             fitting.round(templates, &weighted);
         }
+        (frame.level, frame.noise) = (level, fitting.noise(templates));
         for (sound, amplitude) in fitting.amplitudes() {
             frame.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * level;
         }
