@@ -21,8 +21,8 @@ pub(super) struct Noise {
 }
 
 impl Noise {
-    /// Share of the newest hop: a quarter of a second counts.
-    const NEWEST: f32 = 0.04;
+    /// Share of the newest hop: two seconds count, so that chords may fade into the noise of their recording.
+    const NEWEST: f32 = 0.005;
     /// As for single frames; the eight takes of which the truth is known reach 0.24, a band is above 0.36.
     const GUITAR: f32 = 0.25;
     const NO_GUITAR: f32 = 0.5;
