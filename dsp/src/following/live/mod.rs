@@ -65,8 +65,8 @@ impl Live {
     /// How far a frame starts towards what is usual, rather than where the frame before ended.
     const RELAXED: f32 = 0.7;
     /// Rounds of the factorisation a frame, in two slices, and further ones once strings are named.
-    const ROUNDS: [usize; 2] = [2, 2];
-    const CORRECTIONS: usize = 2;
+    const ROUNDS: [usize; 2] = [2, 4];
+    const CORRECTIONS: usize = 4;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
     /// Activations rise faster than they fall.

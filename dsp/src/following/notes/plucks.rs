@@ -74,14 +74,15 @@ impl Plucks {
             (known.heard, known.evidence) = (hop, *evidence);
             return known.origin;
         }
-        let began = self.began;
+        // Up to then a frame still sees what sounded before.
+        let sure = self.began + Self::GAP;
         let beside = |other: &&Recent| {
-            let since = other.heard >= began && other.heard + Self::GAP >= hop;
+            let since = other.heard >= sure && other.heard + Self::GAP >= hop;
             other.pluck.semitone.abs_diff(pluck.semitone) == 1 && since
         };
         let strength = |other: &&Recent| other.evidence.strength;
         let before = self.recent.iter().filter(beside).max_by(|a, b| strength(a).total_cmp(&strength(b)));
-        let origin = before.filter(|_| hop >= began + Self::GAP).map_or(pluck, |other| other.origin);
+        let origin = before.filter(|_| hop >= sure).map_or(pluck, |other| other.origin);
         if self.recent.len() == Self::KEPT {
             let oldest = (0..Self::KEPT).min_by_key(|&place| self.recent[place].heard);
             self.recent.swap_remove(oldest.unwrap_or(0));

@@ -33,7 +33,7 @@ fn words(desk: &Desk) -> (String, [String; 2], bool) {
     match &desk.model.answers.trust {
         Trust::Unknown => ("…".into(), ["being".into(), "worked out".into()], false),
         Trust::Exact => ("exact".into(), ["only the circuit".into(), "differs".into()], false),
-        Trust::Estimated { off } => ("estimated".into(), [format!("{off} off on"), "known takes".into()], false),
+        Trust::Estimated { off } => ("estimated".into(), [format!("{off} off"), "on known takes".into()], false),
         Trust::Silent => ("silent".into(), ["no pickup".into(), "reaches the jack".into()], true),
     }
 }
