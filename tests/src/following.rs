@@ -1,7 +1,7 @@
 //! The table of what following is worth: eight takes of which the truth is known, through eight changes of pickup.
 
 use dryfit_dsp::document::{Guitar, Library};
-use dryfit_dsp::following::{Alone, Follower};
+use dryfit_dsp::following::{Alone, Follower, Source};
 use dryfit_dsp::string::{Performance, Realism, Take, performances};
 
 use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise, play_with};
@@ -32,6 +32,9 @@ pub enum Way {
     /// Notes followed with the whole take known.
     Whole,
 }
+
+/// How a follower is made that hears a take as it comes.
+pub type Make = fn(&Source, f64) -> Follower;
 
 /// The guitar of the table: a preset whose nulls are as deep as those of the takes, 30 dB, at which the study put its floor
 /// (place/light.py: 1e-3 in power). Its document describes it exactly.

@@ -2,14 +2,14 @@
 
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::filter::Size;
-use dryfit_dsp::following::{Follower, HeardNote, Source};
+use dryfit_dsp::following::{Follower, HeardNote};
 use dryfit_dsp::string::{Note, Performance, StiffString};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
-use crate::following::{guitar, take};
+use crate::following::{Make, guitar, take};
 use crate::ground_truth::{SAMPLE_RATE, Stand, add_noise};
 
 /// When after its beginning a note is asked for, in seconds.
@@ -152,9 +152,6 @@ pub fn named(
 ) -> Named {
     seeds.map(|seed| named_once(make, material, mistakes, position, seed)).fold(Named::default(), Named::add)
 }
-
-/// How a follower is made that hears a take as it comes.
-pub type Make = fn(&Source, f64) -> Follower;
 
 fn named_once(make: Make, material: Material, mistakes: Mistakes, position: u8, seed: u64) -> Named {
     let guitar = guitar();

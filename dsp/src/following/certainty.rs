@@ -9,7 +9,7 @@ const NO_GUITAR: f32 = 0.7;
 /// How far a frame is to be trusted, 0 to 1, by the share of the templates of noise in it: what they explain is on no string, and no
 /// place on a string tells anything about it.
 pub(super) fn certainty(noise: f32) -> f32 {
-    ((NO_GUITAR - noise) / (NO_GUITAR - GUITAR)).clamp(0.0, 1.0)
+    between(noise, GUITAR, NO_GUITAR)
 }
 
 /// The share of noise in what was heard of late, in fits by notes at their own pitch. What is loud counts more, so that neither a rest
@@ -40,7 +40,11 @@ impl Noise {
 
     /// How far all is to be trusted, 0 to 1.
     pub(super) fn certainty(self) -> f32 {
-        let share = self.noise / self.all.max(f32::MIN_POSITIVE);
-        ((Self::NO_GUITAR - share) / (Self::NO_GUITAR - Self::GUITAR)).clamp(0.0, 1.0)
+        between(self.noise / self.all.max(f32::MIN_POSITIVE), Self::GUITAR, Self::NO_GUITAR)
     }
+}
+
+/// From 1 where the share of noise is that of a guitar to 0 where it is that of none.
+fn between(share: f32, guitar: f32, no_guitar: f32) -> f32 {
+    ((no_guitar - share) / (no_guitar - guitar)).clamp(0.0, 1.0)
 }

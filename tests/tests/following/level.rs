@@ -5,14 +5,14 @@ use dryfit_bundler::rendering::{render, render_following};
 use dryfit_dsp::conversion::{Conversion, Grid, Places, Recorded};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::engine::Scene;
-use dryfit_dsp::following::{Alone, Follower, Source};
+use dryfit_dsp::following::Source;
 use dryfit_dsp::string::performances;
 use dryfit_tests::following::{Change, changes, guitar};
 use dryfit_tests::full_mix::full_mix;
 use dryfit_tests::ground_truth::{add_noise, play as played};
 use dryfit_tests::real_recording::{single_notes, skip_or_fail};
 
-use crate::stage::{FOLLOWERS, TWO_TONES, engine, followed, play};
+use crate::stage::{FOLLOWERS, MakeFor, TWO_TONES, WAYS, engine, followed, play};
 
 const RATE: f64 = 48_000.0;
 
@@ -89,8 +89,7 @@ fn a_full_mix_keeps_the_level_of_the_static_filter() {
     };
     let (_, change) = bridge_to_neck();
     let still = change.recorded.convert(&mix, &change.option);
-    let ahead = change.recorded.convert_following(&mix, &change.option, Follower::ahead);
-    for (way, heard) in ways(&change, &mix).into_iter().chain([("ahead", ahead)]) {
+    for (way, heard) in ways(&change, &mix) {
         let off = |place: usize| level_db(half_second(&heard, place)) - level_db(half_second(&still, place));
         let offs: Vec<f64> = (0..mix.len() / HALF).map(off).collect();
         println!("{way}: {offs:.2?} dB");
@@ -140,12 +139,6 @@ const ABOVE_NOISE_DB: f64 = -58.0;
 const REAL_RATE: u32 = 44_100;
 const PART: usize = REAL_RATE as usize / 10;
 
-type MakeFollower = fn(&Source, f64, &[f32]) -> Follower;
-const WAYS: [(&str, MakeFollower); 2] = [
-    ("live", |source, rate, _| Follower::live(source, rate)),
-    ("whole", |source, rate, take| Follower::whole(source, rate, take, &Alone)),
-];
-
 fn bridge_to_neck() -> (Guitar, Change) {
     let guitar = guitar();
     let change = changes(&guitar).into_iter().find(|change| change.name == "bridge to neck").unwrap();
@@ -154,14 +147,14 @@ fn bridge_to_neck() -> (Guitar, Change) {
 
 /// The take with its notes followed as it plays and with the whole of it known.
 fn ways(change: &Change, take: &[f32]) -> Vec<(&'static str, Vec<f32>)> {
-    let heard = |make: MakeFollower| {
+    let heard = |make: MakeFor| {
         change.recorded.convert_following(take, &change.option, |source, rate| make(source, rate, take))
     };
     WAYS.map(|(way, make)| (way, heard(make))).to_vec()
 }
 
 /// At the rate of the real recordings.
-fn convert(change: &Change, take: &[f32], make: Option<MakeFollower>) -> Vec<f32> {
+fn convert(change: &Change, take: &[f32], make: Option<MakeFor>) -> Vec<f32> {
     let rate = f64::from(REAL_RATE);
     let Change { recorded, option, .. } = change;
     let guitar = &recorded.assembly.guitar;

@@ -1,8 +1,10 @@
-use dryfit_dsp::following::{Alone, Follower, Source};
+use dryfit_dsp::following::Follower;
 use dryfit_dsp::string::{Note, performances};
-use dryfit_tests::following::{changes, guitar, recording, take};
-use dryfit_tests::naming::{AFTER, Make, Material, Mistakes, named};
+use dryfit_tests::following::{Make, changes, guitar, recording, take};
+use dryfit_tests::naming::{AFTER, Material, Mistakes, named};
 use rayon::prelude::*;
+
+use crate::stage::WAYS;
 
 /// Seeds on which nothing was tuned.
 const SEEDS: std::ops::Range<u64> = 340..344;
@@ -42,16 +44,10 @@ fn strings_are_named_looking_ahead() {
 fn a_bent_string_stays_the_string_that_it_is() {
     let guitar = guitar();
     let performance = performances::bends_and_vibrato();
-    type MakeFor = fn(&Source, f64, &[f32]) -> Follower;
-    let ways: [(&str, MakeFor); 3] = [
-        ("live", |source, rate, _| Follower::live(source, rate)),
-        ("ahead", |source, rate, _| Follower::ahead(source, rate)),
-        ("whole", |source, rate, take| Follower::whole(source, rate, take, &Alone)),
-    ];
     let change = &changes(&guitar)[0];
     for seed in [31, 32] {
         let recorded = recording(change, &take(&guitar, &performance, seed), seed);
-        for (way, make) in ways {
+        for (way, make) in WAYS {
             let mut follower = make(&change.recorded.source(), 48_000.0, &recorded);
             let late = follower.latency() as f64 / 48_000.0;
             let (mut right, mut asked) = (0usize, 0usize);

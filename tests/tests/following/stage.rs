@@ -2,9 +2,9 @@ use std::sync::Arc;
 
 use dryfit_dsp::conversion::{Conversion, Grid, Places, Recorded};
 use dryfit_dsp::engine::{Engine, Listen, Scene};
-use dryfit_dsp::following::{Follower, Source};
+use dryfit_dsp::following::{Alone, Follower, Source};
 use dryfit_dsp::string::{Performance, Realism, performances, synthesise};
-use dryfit_tests::following::guitar;
+use dryfit_tests::following::{Make, guitar};
 use dryfit_tests::ground_truth::Stand;
 
 /// The wiring that takes are recorded with, and one with the neck pickup in position 5 and the bridge in position 1.
@@ -24,10 +24,17 @@ pub fn played(sample_rate: f64, seconds: f64, performance: &Performance) -> Vec<
     bridge
 }
 
-/// How a follower is made.
-pub type Make = fn(&Source, f64) -> Follower;
 /// The followers that hear a take as it comes.
 pub const FOLLOWERS: [Make; 2] = [Follower::live, Follower::ahead];
+
+/// How a follower is made for a take that is known.
+pub type MakeFor = fn(&Source, f64, &[f32]) -> Follower;
+/// All followers, by the way they hear a take.
+pub const WAYS: [(&str, MakeFor); 3] = [
+    ("live", |source, rate, _| Follower::live(source, rate)),
+    ("whole", |source, rate, take| Follower::whole(source, rate, take, &Alone)),
+    ("ahead", |source, rate, _| Follower::ahead(source, rate)),
+];
 
 /// Conversions of a bridge take to both wirings, and a follower for them.
 pub fn prepared(make: Make, sample_rate: f64, wirings: &[&str]) -> (Vec<Conversion>, Follower) {

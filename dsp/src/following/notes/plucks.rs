@@ -61,7 +61,6 @@ impl Plucks {
     pub(in crate::following) fn begin(&mut self, hop: usize, segment: usize) {
         if segment != self.segment {
             (self.segment, self.began) = (segment, hop);
-            // A frame sees a note before the search is sure that it began.
             for early in self.recent.iter_mut().filter(|early| early.first + Self::EARLY >= hop) {
                 early.origin = early.pluck;
             }
@@ -82,7 +81,7 @@ impl Plucks {
         };
         let strength = |other: &&Recent| other.evidence.strength;
         let before = self.recent.iter().filter(beside).max_by(|a, b| strength(a).total_cmp(&strength(b)));
-        let origin = before.filter(|_| hop >= sure).map_or(pluck, |other| other.origin);
+        let origin = before.map_or(pluck, |other| other.origin);
         if self.recent.len() == Self::KEPT {
             let oldest = (0..Self::KEPT).min_by_key(|&place| self.recent[place].heard);
             self.recent.swap_remove(oldest.unwrap_or(0));
