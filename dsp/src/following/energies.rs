@@ -1,11 +1,10 @@
-//! From activations to what each string holds.
+//! What strings hold where nothing was heard of them.
 
 use super::lattice::Lattice;
-use super::templates::Templates;
 use crate::document::Guitar;
 use crate::string::{Playing, prior};
 
-/// Adds templates up, and fills what they leave empty.
+/// Fills what the notes that are heard leave empty.
 #[derive(Debug, Clone)]
 pub(super) struct StringEnergies {
     floor: f32,
@@ -19,8 +18,6 @@ pub(super) struct StringEnergies {
 }
 
 impl StringEnergies {
-    /// Activations below this share of the strongest are not shown.
-    pub(super) const NEGLIGIBLE: f32 = 1e-4;
     /// How much more a string's own broad average counts than the prior: a partial that nothing was heard of yet is most likely
     /// the next note's on a string that sounds already.
     const OWN: f32 = 8.0;
@@ -53,32 +50,6 @@ impl StringEnergies {
             broad: vec![0.0; points * strings],
             total: vec![0.0; points],
         }
-    }
-
-    /// Writes what each string holds when the templates' activations are these, but for those that are left out; the strongest
-    /// activation, to which that is relative. [`StringEnergies::fill`] comes after it.
-    pub(super) fn write(
-        templates: &Templates,
-        activations: &[f32],
-        left_out: impl Fn(usize) -> bool,
-        playing: &mut Playing,
-    ) -> f32 {
-        let per_string = Templates::FRETS * Templates::PER_NOTE;
-        let loudest = activations[..templates.count()].iter().fold(0.0f32, |max, &value| max.max(value));
-        for string in 0..templates.strings {
-            let power = playing.power_mut(string);
-            power.fill(0.0);
-            let own = activations.iter().enumerate().skip(string * per_string).take(per_string);
-            for (template, &activation) in own {
-                if activation > loudest * Self::NEGLIGIBLE && !left_out(template) {
-                    // Only proportions count; the largest is 1, far from where single precision ends.
-                    let square = (activation / loudest).powi(2);
-                    let row = templates.energy(template);
-                    power.iter_mut().zip(row).for_each(|(power, energy)| *power += square * energy);
-                }
-            }
-        }
-        loudest
     }
 
     /// Adds the floors: a little of the prior, and of each string's own broad average.

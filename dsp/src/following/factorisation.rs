@@ -86,12 +86,6 @@ impl Factorisation {
         self.turn();
     }
 
-    /// Share of the templates of noise in what is heard.
-    pub(super) fn noise(&self, templates: &Templates) -> f32 {
-        let noise: f32 = self.activations[templates.count()..].iter().sum();
-        noise / (self.activations.iter().sum::<f32>() + Self::SMALLEST)
-    }
-
     fn least(&self) -> f32 {
         Self::WEAK * self.activations.iter().fold(0.0f32, |max, &value| max.max(value))
     }
@@ -100,22 +94,6 @@ impl Factorisation {
         for ((ratio, &value), estimate) in self.ratio.iter_mut().zip(&self.spectrum).zip(&mut self.estimate) {
             *ratio = value / (*estimate + Self::SMALLEST);
             *estimate = 0.0;
-        }
-    }
-
-    /// Multiplies each note's activation by its factor, and gives a little of what its pitch holds to the notes that were
-    /// near 0, so that they can come back.
-    pub(super) fn favour(&mut self, templates: &Templates, factors: &[f32]) {
-        const GIVEN: f32 = 0.02;
-        self.of_pitch.fill(0.0);
-        let notes = self.activations[..templates.count()].chunks_exact(Templates::PER_NOTE);
-        for (activations, &pitch) in notes.zip(&templates.pitches) {
-            self.of_pitch[pitch] += activations.iter().sum::<f32>();
-        }
-        let notes = self.activations[..templates.count()].chunks_exact_mut(Templates::PER_NOTE);
-        for ((activations, &pitch), factor) in notes.zip(&templates.pitches).zip(factors) {
-            let given = GIVEN * self.of_pitch[pitch] * factor / Templates::PER_NOTE as f32;
-            activations.iter_mut().for_each(|activation| *activation = *activation * factor + given);
         }
     }
 

@@ -43,11 +43,7 @@ impl Look {
     /// Writes the weighted spectrum of the frame that was looked at, of sum 1, and gives what its sum was.
     pub(super) fn weigh(&self, templates: &Templates, weighted: &mut [f32]) -> f32 {
         let own_bins = self.magnitudes.iter().step_by(Peaks::PADDING);
-        for ((value, magnitude), weight) in weighted.iter_mut().zip(own_bins).zip(&templates.weight) {
-            *value = magnitude * weight;
-        }
-        let level = weighted.iter().sum::<f32>() + 1e-9;
-        weighted.iter_mut().for_each(|value| *value /= level);
-        level
+        weighted.iter_mut().zip(own_bins).for_each(|(value, magnitude)| *value = *magnitude);
+        templates.weigh(weighted)
     }
 }

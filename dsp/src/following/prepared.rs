@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::energies::StringEnergies;
 use super::frame::FrameSize;
+use super::notes::Voices;
 use super::source::Source;
 use super::templates::Templates;
 use super::window::Window;
@@ -12,8 +13,8 @@ use super::window::Window;
 #[derive(Debug)]
 pub(super) struct Prepared {
     pub(super) size: FrameSize,
-    pub(super) window: Arc<Window>,
     pub(super) templates: Templates,
+    pub(super) voices: Arc<Voices>,
     pub(super) energies: StringEnergies,
 }
 
@@ -26,12 +27,13 @@ impl Prepared {
     pub(super) fn new(source: &Source, sample_rate: f64, symmetric: bool) -> Self {
         let size = FrameSize::at(sample_rate);
         let lattice = size.lattice();
-        let window = match symmetric {
+        let window = Arc::new(match symmetric {
             true => Window::symmetric(size.frame),
             false => Window::asymmetric(size.frame, size.frame / Self::FALL),
-        };
+        });
         let templates = Templates::new(source, &lattice, &window);
+        let voices = Arc::new(Voices::new(source, &lattice, &window));
         let energies = StringEnergies::new(&source.guitar, &lattice, Self::FLOOR);
-        Self { size, window: Arc::new(window), templates, energies }
+        Self { size, templates, voices, energies }
     }
 }

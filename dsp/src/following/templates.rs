@@ -1,22 +1,25 @@
 //! What every note would look like in the spectrum of the take.
 
+use std::sync::Arc;
+
 use super::lattice::Lattice;
 use super::source::Source;
 use super::window::Window;
 use crate::document::StringMaterial;
 use crate::string::StiffString;
 
-/// Spectra of every string at every fret, plucked in two places, as the recorded circuit gives them; and the energies that
-/// the string then holds.
+/// Spectra of every string at every fret, plucked in two places, as the recorded circuit gives them.
 #[derive(Debug, Clone)]
 pub(super) struct Templates {
     pub(super) strings: usize,
     pub(super) bins: usize,
     pub(super) points: usize,
+    /// Under which they are drawn.
+    pub(super) window: Arc<Window>,
     /// One row of bins per template, weighted as [`Templates::weight`] says, of sum 1; two rows of noise follow the notes'.
     spectra: Vec<f32>,
-    /// One row of points per template of a note: power of the string when the template's activation is 1.
-    energies: Vec<f32>,
+    /// Per template, the sum of its spectrum when the string has an amplitude of 1: an activation over it is an amplitude.
+    pub(super) sums: Vec<f32>,
     /// One value per bin by which magnitudes of the take are weighted: the circuit taken out, high frequencies raised.
     pub(super) weight: Vec<f32>,
     /// Semitones above the lowest open string of each note, rounded; a note is a string at a fret.
@@ -39,26 +42,27 @@ impl Templates {
     /// What the circuit takes away is given back up to this share of its strongest response.
     const DIMMEST: f64 = 0.03;
 
-    pub(super) fn new(source: &Source, lattice: &Lattice, window: &Window) -> Self {
+    pub(super) fn new(source: &Source, lattice: &Lattice, window: &Arc<Window>) -> Self {
         let (strings, bins, points) = (source.strings.len(), lattice.analysed(), lattice.points());
         let weight = weights(source, lattice);
         let count = strings * Self::FRETS * Self::PER_NOTE;
         let mut spectra = vec![0.0; (count + Self::NOISES) * bins];
-        let mut energies = vec![0.0; count * points];
-        let rows = spectra.chunks_exact_mut(bins).zip(energies.chunks_exact_mut(points)).take(count);
-        for (row, (spectrum, energy)) in rows.enumerate() {
-            let (note, plucked) = (row / Self::PER_NOTE, Self::PLUCKED[row % Self::PER_NOTE]);
-            let partials = Partials::new(source, note / Self::FRETS, note % Self::FRETS, plucked);
-            partials.draw(lattice, window, &weight, spectrum, energy);
+        for (template, spectrum) in spectra.chunks_exact_mut(bins).enumerate() {
+            match template.checked_sub(count) {
+                None => draw(source, template, lattice, window, spectrum),
+                Some(0) => spectrum.fill(1.0),
+                Some(_) => spectrum.iter_mut().zip(&weight).for_each(|(value, weight)| *value = 1.0 / weight),
+            }
         }
-        for (row, noise) in spectra.chunks_exact_mut(bins).skip(count).enumerate() {
-            let shape = |bin: usize| if row == 0 { weight[bin] } else { 1.0 };
-            noise.iter_mut().enumerate().for_each(|(bin, value)| *value = shape(bin));
-            let sum: f32 = noise.iter().sum();
-            noise.iter_mut().for_each(|value| *value /= sum);
-        }
-        let pitches = pitches(&source.strings);
-        Self { strings, bins, points, spectra, energies, weight, pitches }
+        let to_one = |spectrum: &mut [f32]| {
+            spectrum.iter_mut().zip(&weight).for_each(|(value, weight)| *value *= weight);
+            let sum = spectrum.iter().sum::<f32>().max(f32::MIN_POSITIVE);
+            spectrum.iter_mut().for_each(|value| *value /= sum);
+            sum
+        };
+        let sums = spectra.chunks_exact_mut(bins).map(to_one).collect();
+        let (window, pitches) = (window.clone(), pitches(&source.strings));
+        Self { strings, bins, points, window, spectra, sums, weight, pitches }
     }
 
     /// Templates of notes; those of noise come after them.
@@ -71,9 +75,12 @@ impl Templates {
         &self.spectra[template * self.bins..][..self.bins]
     }
 
-    /// Power of the string, when the template's activation is 1.
-    pub(super) fn energy(&self, template: usize) -> &[f32] {
-        &self.energies[template * self.points..][..self.points]
+    /// Weights magnitudes as templates are, and brings them to a sum of 1; what it was.
+    pub(super) fn weigh(&self, magnitudes: &mut [f32]) -> f32 {
+        magnitudes.iter_mut().zip(&self.weight).for_each(|(value, weight)| *value *= weight);
+        let sum = magnitudes.iter().sum::<f32>() + 1e-9;
+        magnitudes.iter_mut().for_each(|value| *value /= sum);
+        sum
     }
 
     /// What an activation is taken to be before anything is heard: less for high frets.
@@ -102,53 +109,23 @@ fn pitches(strings: &[StiffString]) -> Vec<usize> {
     strings.iter().flat_map(|string| (0..Templates::FRETS).map(move |fret| open(string) + fret)).collect()
 }
 
-/// Partials of one note: frequency in hertz, amplitude on the string, power at the jack relative to the string's.
-struct Partials(Vec<(f64, f64, f64)>);
-
-impl Partials {
-    fn new(source: &Source, string: usize, fret: usize, plucked: f64) -> Self {
-        let open = source.strings[string];
-        let fretted = open.fretted(fret as f64);
-        let material = source.guitar.strings[string].material;
-        let partial = |n: usize| {
-            let (hertz, wavenumber) = (fretted.partial(n), n as f64 * std::f64::consts::PI / fretted.length);
-            let amplitude = pluck(n, wavenumber, plucked) * (-decay(material, fret, hertz) * Templates::RUNG).exp();
-            (hertz, amplitude, source.sensed(string, hertz, wavenumber))
-        };
-        Self((1..=fretted.partials_below(Lattice::ANALYSED_HERTZ)).map(partial).collect())
-    }
-
-    /// Draws the weighted spectrum, of sum 1, and the energy that goes with it.
-    fn draw(&self, lattice: &Lattice, window: &Window, weight: &[f32], spectrum: &mut [f32], energy: &mut [f32]) {
-        for &(hertz, amplitude, sensed) in &self.0 {
-            let middle = hertz / lattice.spacing();
-            let from = (middle - Window::BINS as f64).ceil().max(0.0) as usize;
-            let to = ((middle + Window::BINS as f64).floor() as usize).min(lattice.points() - 1);
-            for (bin, energy) in energy.iter_mut().enumerate().take(to + 1).skip(from) {
-                let lobe = window.lobe(bin as f64 - middle);
-                *energy += lobe * amplitude as f32;
-                if let Some(value) = spectrum.get_mut(bin) {
-                    // Partials that meet in one bin add as powers: their phases are anything.
-                    *value += (lobe * amplitude as f32).powi(2) * sensed as f32;
-                }
-            }
+/// Draws the magnitudes of a template of a note whose string has an amplitude of 1.
+fn draw(source: &Source, template: usize, lattice: &Lattice, window: &Window, spectrum: &mut [f32]) {
+    let (note, plucked) = (template / Templates::PER_NOTE, Templates::PLUCKED[template % Templates::PER_NOTE]);
+    let (string, fret) = (note / Templates::FRETS, note % Templates::FRETS);
+    let (fretted, material) = (source.strings[string].fretted(fret as f64), source.guitar.strings[string].material);
+    for n in 1..=fretted.partials_below(Lattice::ANALYSED_HERTZ) {
+        let (hertz, wavenumber) = (fretted.partial(n), n as f64 * std::f64::consts::PI / fretted.length);
+        let amplitude = pluck(n, wavenumber, plucked) * (-decay(material, fret, hertz) * Templates::RUNG).exp();
+        let power = amplitude.powi(2) * source.sensed(string, hertz, wavenumber);
+        let (middle, reach) = (hertz / lattice.spacing(), window.reach() as f64);
+        let (from, to) = ((middle - reach).ceil().max(0.0) as usize, (middle + reach).floor() as usize);
+        for (bin, value) in spectrum.iter_mut().enumerate().take(to + 1).skip(from) {
+            // Partials that meet in one bin add as powers: their phases are anything.
+            *value += window.lobe(bin as f64 - middle).powi(2) * power as f32;
         }
-        spectrum.iter_mut().zip(weight).for_each(|(value, weight)| *value = value.sqrt() * weight);
-        let sum = spectrum.iter().sum::<f32>().max(f32::MIN_POSITIVE);
-        spectrum.iter_mut().for_each(|value| *value /= sum);
-        energy.iter_mut().for_each(|value| *value = (*value / sum).powi(2));
-        let (known, beyond) = energy.split_at_mut(lattice.analysed());
-        continue_upwards(known, beyond);
     }
-}
-
-/// Above the analysis power is taken to fall with f^4 from what the top of it holds on average.
-fn continue_upwards(known: &[f32], beyond: &mut [f32]) {
-    const AVERAGED: usize = 90;
-    let top = &known[known.len().saturating_sub(AVERAGED)..];
-    let mean = top.iter().sum::<f32>() / top.len().max(1) as f32;
-    let edge = known.len() as f32;
-    beyond.iter_mut().enumerate().for_each(|(i, value)| *value = mean * (edge / (edge + i as f32)).powi(4));
+    spectrum.iter_mut().for_each(|value| *value = value.sqrt());
 }
 
 /// Amplitude of partial `n` of a string that is plucked so far from the bridge, in metres. A note is not plucked at one point, and not

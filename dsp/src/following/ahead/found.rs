@@ -51,7 +51,7 @@ impl Ahead {
     /// Draws the notes that are fitted.
     pub(super) fn draw(&mut self, templates: &Templates) {
         let heard = self.moment.map_or(0, |moment| self.nearest(moment));
-        let tried = Fitting::worth_trying(&self.activations[heard]);
+        let tried = Fitting::worth_trying(&self.activations[heard], Self::SILENT);
         self.fitting.begin(templates, &self.voices, &self.weighted, tried);
     }
 
@@ -65,7 +65,7 @@ impl Ahead {
     pub(super) fn finish(&mut self, templates: &Templates) {
         self.noise.hear(self.fitting.noise(templates), self.level);
         self.amplitudes.fill(0.0);
-        for (sound, amplitude) in self.fitting.amplitudes() {
+        for (sound, amplitude) in self.fitting.amplitudes(templates) {
             self.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * self.level;
         }
         for (smoothed, &amplitude) in self.smoothed.iter_mut().zip(&self.amplitudes) {

@@ -75,20 +75,23 @@ impl Ahead {
     const HALF: usize = 4;
     /// Hops of which is kept what was heard: a moment is not further from its hop than the reach of half a frame.
     const KEPT: usize = 2 * Self::HALF;
+    /// Hops of the search that are waited for after a rise: the middle of a frame has to be known before it is looked at.
+    const PATIENCE: usize = 3;
     /// Rounds over all templates, by which pitches are found, and of a fit by the notes that are heard.
     const ROUNDS: usize = 6;
     const FITS: usize = 6;
     /// Share of the strongest activation below which a row is left out of a fit.
     const WEAK: f32 = 1e-3;
+    /// Share of the strongest activation up to which a template is not tried in a fit.
+    const SILENT: f32 = 1e-3;
     /// Share of the longer frame in which it falls: it ends with what came, so that it weighs most what lies half a frame back.
     const LONG_FALL: f64 = 0.25;
 
     pub(super) fn new(source: &Source, sample_rate: f64) -> Self {
         let prepared = Arc::new(Prepared::new(source, sample_rate, true));
-        let Prepared { size, window, templates, energies } = &*prepared;
+        let Prepared { size, templates, voices, energies } = &*prepared;
         let long = 2 * size.frame;
         let ear_window = Window::asymmetric(long, (Self::LONG_FALL * long as f64) as usize);
-        let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
         let silence = vec![0.0; templates.pitches.len() * Voices::MANNERS];
         Self {
             decimator: Decimator::new(size.halvings, size.host_hop()),
@@ -100,14 +103,14 @@ impl Ahead {
             stage: Stage::Idle,
             due: 0.0,
             pitches: 0,
-            search: Search::new(size.frame),
+            search: Search::new(size.frame, Self::PATIENCE),
             ear: Ear::new(source, &prepared, ear_window, Patience::WHOLE),
             plucks: Plucks::new(),
             heard: std::array::from_fn(|_| Room::for_up_to(MOST_PITCHES)),
             activations: std::array::from_fn(|_| vec![0.0; templates.count() + Templates::NOISES]),
             known: Room::for_up_to(MOST_PITCHES),
             voices: Room::for_up_to(Ear::VOICES),
-            look: Look::new(window.clone(), size.rate, templates.bins),
+            look: Look::new(templates.window.clone(), size.rate, templates.bins),
             weighted: vec![0.0; templates.bins],
             level: 0.0,
             noise: Noise::default(),
@@ -116,7 +119,7 @@ impl Ahead {
             amplitudes: silence.clone(),
             smoothed: silence,
             next: Room::for_up_to(templates.pitches.len()),
-            shown: Shown::new(voices, energies.clone(), templates),
+            shown: Shown::new(voices.clone(), energies.clone(), templates),
             version: 1,
             prepared,
         }

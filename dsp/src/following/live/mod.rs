@@ -1,21 +1,27 @@
 //! Following a take as it plays.
+//!
+//! ```text
+//! take ─> search: where notes begin ─> cuts: how much of a frame counts
+//!      ─> factorisation: pitches in the newest frame, and their strings
+//!      ─> fitting: the same frame by these notes at their pitch, shown at once
+//! ```
+
+mod cuts;
 
 use std::sync::Arc;
 
-mod bends;
+use cuts::Cuts;
 
-use bends::Bends;
-
-use super::certainty::certainty;
+use super::certainty::Noise;
 use super::decimator::Decimator;
-use super::energies::StringEnergies;
 use super::factorisation::Factorisation;
 use super::frame::FrameSize;
 use super::look::Look;
-use super::naming::{HeardNote, Patience, Tracker};
-use super::notes::Voices;
+use super::naming::{HeardNote, MOST_PITCHES, NoteEvidence, Patience, Tracker};
+use super::notes::{Ear, Fitting, Pluck, Plucks, Search, Shown, Sounding, Voice, Voices};
 use super::prepared::Prepared;
 use super::ring::Ring;
+use super::room::Room;
 use super::source::Source;
 use super::templates::Templates;
 use super::window::Window;
@@ -34,6 +40,8 @@ pub struct Live {
     hops: usize,
     stage: Stage,
     active: bool,
+    search: Search,
+    cuts: Cuts,
     short: Look,
     long: Look,
     weighted: Vec<f32>,
@@ -42,37 +50,47 @@ pub struct Live {
     strongest: f32,
     factorisation: Factorisation,
     tracker: Tracker,
-    bends: Bends,
+    plucks: Plucks,
+    /// What is known about the notes of a frame: as they are in it, and about the plucks they come from.
+    known: Room<(NoteEvidence, NoteEvidence)>,
+    voices: Room<Voice>,
+    fitting: Fitting,
+    noise: Noise,
+    /// Per note and manner.
+    amplitudes: Vec<f32>,
     smoothed: Vec<f32>,
-    energies: StringEnergies,
-    playing: Playing,
+    shown: Shown,
     version: u64,
 }
 
-/// The slices in which the newest frame is worked on, each in a step of its own. None takes a tenth of a block of 64 samples; with
-/// fewer of them what is found would be heard sooner, with more of them later.
+/// The slices in which the newest frame is worked on, each in a step of its own. With fewer of them what is found would be heard sooner,
+/// with more of them later.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Stage {
     Idle,
     Look,
-    Update,
     LookLonger,
     Score,
     Show,
 }
 
 impl Live {
+    /// Hops of the search that are waited for after a rise: none, for what began too late is mended by the next frame.
+    const PATIENCE: usize = 0;
     /// How far a frame starts towards what is usual, rather than where the frame before ended.
     const RELAXED: f32 = 0.7;
-    /// Rounds of the factorisation a frame, in two slices, and further ones once strings are named.
-    const ROUNDS: [usize; 2] = [2, 4];
-    const CORRECTIONS: usize = 4;
+    /// Rounds of the factorisation, by which pitches are found, and of the fit by the notes that are heard.
+    const ROUNDS: usize = 4;
+    const FITS: usize = 10;
+    /// Share of the strongest activation below which a row is left out of a fit, and up to which a template is not tried in it at all.
+    const WEAK: f32 = 1e-3;
+    const SILENT: f32 = 2e-3;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
-    /// Activations rise faster than they fall.
+    /// Amplitudes rise faster than they fall.
     const RISE: f32 = 0.5;
     const FALL: f32 = 0.2;
-    /// Share of all activation that has to change for them to do so; what changes less is taken over more slowly, for most of
+    /// Share of all amplitudes that has to change for them to do so; what changes less is taken over more slowly, for most of
     /// it is an analysis that wavers.
     const CHANGED: f32 = 0.25;
     /// Strings are named down to this share of the strongest level.
@@ -80,9 +98,9 @@ impl Live {
 
     pub(super) fn new(source: &Source, sample_rate: f64) -> Self {
         let prepared = Arc::new(Prepared::new(source, sample_rate, false));
-        let Prepared { size, window, templates, energies, .. } = &*prepared;
-        let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
+        let Prepared { size, templates, voices, energies } = &*prepared;
         let long = Arc::new(Window::asymmetric(2 * size.frame, 3 * size.frame / 16));
+        let silence = vec![0.0; templates.pitches.len() * Voices::MANNERS];
         Self {
             decimator: Decimator::new(size.halvings, size.host_hop()),
             ring: Ring::new(2 * size.frame),
@@ -90,17 +108,23 @@ impl Live {
             since: 0,
             stage: Stage::Idle,
             active: true,
-            short: Look::new(window.clone(), size.rate, templates.bins),
+            search: Search::new(size.frame, Self::PATIENCE),
+            cuts: Cuts::new(source, size, &templates.window),
+            short: Look::new(templates.window.clone(), size.rate, templates.bins),
             long: Look::new(long, size.rate, 0),
             weighted: vec![0.0; templates.bins],
             level: 0.0,
             strongest: 0.0,
             factorisation: Factorisation::new(templates),
             tracker: Tracker::new(&source.strings, templates, Patience::LIVE),
-            bends: Bends::new(voices, templates, size.frame),
-            smoothed: vec![0.0; templates.count()],
-            energies: energies.clone(),
-            playing: Playing::unknown(templates.strings, templates.points),
+            plucks: Plucks::new(),
+            known: Room::for_up_to(MOST_PITCHES),
+            voices: Room::for_up_to(Ear::VOICES),
+            fitting: Fitting::new(voices.clone(), templates, Self::WEAK),
+            noise: Noise::default(),
+            amplitudes: silence.clone(),
+            smoothed: silence,
+            shown: Shown::new(voices.clone(), energies.clone(), templates),
             version: 1,
             prepared,
         }
@@ -128,7 +152,7 @@ impl Live {
     }
 
     pub(super) fn playing(&self) -> &Playing {
-        &self.playing
+        &self.shown.playing
     }
 
     pub(super) fn version(&self) -> u64 {
@@ -164,14 +188,13 @@ impl Live {
 
     /// Forgets what was found.
     fn forget(&mut self) {
+        self.search.forget(self.ring.heard());
         self.factorisation.forget(&self.prepared.templates);
         self.tracker.forget();
-        self.bends.forget(self.ring.heard());
-        self.hops = 0;
+        self.plucks.forget();
         self.smoothed.fill(0.0);
-        self.strongest = 0.0;
-        self.stage = Stage::Idle;
-        self.playing.confidence = 0.0;
+        (self.hops, self.strongest, self.stage, self.noise) = (0, 0.0, Stage::Idle, Noise::default());
+        self.shown.playing.confidence = 0.0;
     }
 
     fn work(&mut self) {
@@ -180,17 +203,15 @@ impl Live {
         self.stage = match self.stage {
             Stage::Idle => Stage::Idle,
             Stage::Look => {
-                self.bends.search(&self.ring);
-                self.analyse(templates);
-                self.start(templates);
-                self.rounds(templates, Self::ROUNDS[0]);
-                Stage::Update
-            }
-            Stage::Update => {
-                self.rounds(templates, Self::ROUNDS[1]);
+                self.look(templates);
+                self.find(templates);
                 Stage::LookLonger
             }
-            Stage::LookLonger => self.look_longer(templates),
+            Stage::LookLonger if self.names() => {
+                self.look_longer(templates);
+                Stage::Score
+            }
+            Stage::LookLonger => Stage::Show,
             Stage::Score => {
                 for _ in 0..self.tracker.rounds(Self::SCORED) {
                     self.tracker.score_next(&self.short.peaks, &self.long.peaks);
@@ -198,44 +219,15 @@ impl Live {
                 Stage::Show
             }
             Stage::Show => {
+                self.voices.clear();
                 if self.names() {
                     self.name(templates);
                 }
-                self.show(templates);
+                self.fit(templates);
+                self.show();
                 Stage::Idle
             }
         };
-    }
-
-    /// The weighted spectrum of the newest frame.
-    fn analyse(&mut self, templates: &Templates) {
-        self.short.at(self.ring.last(self.short.length()));
-        self.level = self.short.weigh(templates, &mut self.weighted);
-        self.strongest = self.level.max(0.995 * self.strongest);
-        self.factorisation.take(&self.weighted);
-    }
-
-    /// Starts from where the last frame ended, in part, and with the strings as they were named.
-    fn start(&mut self, templates: &Templates) {
-        self.factorisation.relax(templates, Self::RELAXED);
-        let notes = self.factorisation.activations.chunks_exact_mut(Templates::PER_NOTE).zip(self.tracker.factors());
-        for (activations, factor) in notes {
-            activations.iter_mut().for_each(|activation| *activation *= factor);
-        }
-        self.factorisation.estimate(templates);
-    }
-
-    fn look_longer(&mut self, templates: &Templates) -> Stage {
-        self.factorisation.compete(templates);
-        if !self.names() {
-            self.bends.rest();
-            return Stage::Show;
-        }
-        self.short.find_peaks();
-        self.long.at(self.ring.last(self.long.length()));
-        self.long.find_peaks();
-        self.tracker.listen(templates, &self.factorisation.activations, self.level);
-        Stage::Score
     }
 
     /// Whether strings are named in the newest frame.
@@ -243,38 +235,78 @@ impl Live {
         self.tracker.is_possible() && self.level >= Self::NAMED * self.strongest
     }
 
-    fn rounds(&mut self, templates: &Templates, rounds: usize) {
-        for _ in 0..rounds {
-            self.factorisation.round(templates);
-        }
+    /// The weighted spectrum of so much of the newest frame as counts.
+    fn look(&mut self, templates: &Templates) {
+        self.search.hear(&self.ring);
+        self.cuts.choose(self.search.newest().map(|newest| self.ring.heard().saturating_sub(newest)));
+        self.short.at(self.ring.last(self.short.length()));
+        let cut = self.cuts.weigh(&self.ring, &mut self.weighted);
+        self.level = cut.unwrap_or_else(|| self.short.weigh(templates, &mut self.weighted));
+        self.strongest = self.level.max(0.995 * self.strongest);
     }
 
-    /// Names strings, and moves what a pitch holds towards those it was found to be on.
-    fn name(&mut self, templates: &Templates) {
-        self.bends.hear(&self.tracker, self.hops, self.ring.heard());
-        let bends = &self.bends;
-        self.tracker.name(templates, |frame, note| bends.known(frame, note));
-        self.factorisation.favour(templates, self.tracker.factors());
-        self.factorisation.estimate(templates);
-        self.rounds(templates, Self::CORRECTIONS);
+    /// Finds which pitches sound, starting in part from where the last frame ended, with the strings as they were named.
+    fn find(&mut self, templates: &Templates) {
+        self.factorisation.take(&self.weighted);
+        self.factorisation.relax(templates, Self::RELAXED);
+        let notes = self.factorisation.activations.chunks_exact_mut(Templates::PER_NOTE).zip(self.tracker.factors());
+        for (activations, factor) in notes {
+            activations.iter_mut().for_each(|activation| *activation *= factor);
+        }
+        let drawn = self.cuts.templates(templates);
+        self.factorisation.estimate(drawn);
+        for _ in 0..Self::ROUNDS {
+            self.factorisation.round(drawn);
+        }
         self.factorisation.compete(templates);
     }
 
-    fn show(&mut self, templates: &Templates) {
-        let activations = &self.factorisation.activations[..templates.count()];
-        let calm = (change(activations, &self.smoothed) / Self::CHANGED).min(1.0);
-        for (smoothed, &activation) in self.smoothed.iter_mut().zip(activations) {
-            let heard = activation * self.level;
-            let share = if heard > *smoothed { Self::RISE } else { Self::FALL };
-            *smoothed += calm * share * (heard - *smoothed);
+    fn look_longer(&mut self, templates: &Templates) {
+        self.short.find_peaks();
+        self.long.at(self.ring.last(self.long.length()));
+        self.long.find_peaks();
+        self.tracker.listen(templates, &self.factorisation.activations, self.level);
+    }
+
+    /// Names strings: what is known about a note is what is known about the pluck it comes from.
+    fn name(&mut self, templates: &Templates) {
+        self.plucks.begin(self.hops, self.search.moment(self.ring.heard()).segment);
+        self.known.clear();
+        for (frame, note) in self.tracker.notes().take(MOST_PITCHES) {
+            let pluck = Pluck::new(frame, &note);
+            self.plucks.hear(self.hops, pluck, &note);
+            self.known.push((note, self.plucks.known(pluck).unwrap_or(note)));
         }
-        let bends = &self.bends;
-        let is_bent = |template: usize| bends.of(template).is_some();
-        let loudest = StringEnergies::write(templates, &self.smoothed, is_bent, &mut self.playing);
-        self.bends.write(&self.smoothed, loudest, &mut self.playing);
-        self.energies.fill(&mut self.playing);
-        let certainty = certainty(self.factorisation.noise(templates));
-        self.playing.confidence += Self::RISE * (certainty - self.playing.confidence);
+        self.tracker.voices(&self.known, &mut self.voices);
+        let plucks = &self.plucks;
+        self.tracker.name(templates, |frame, note| plucks.known(Pluck::new(frame, note)));
+    }
+
+    /// Fits the frame by the notes that are heard; the next one starts from what comes of it.
+    fn fit(&mut self, templates: &Templates) {
+        let drawn = self.cuts.templates(templates);
+        let tried = Fitting::worth_trying(&self.factorisation.activations, Self::SILENT);
+        self.fitting.begin(drawn, &self.voices, &self.weighted, tried);
+        for _ in 0..Self::FITS {
+            self.fitting.round(drawn, &self.weighted);
+        }
+        self.fitting.write_activations(drawn, &mut self.factorisation.activations);
+        self.noise.hear(self.fitting.noise(drawn), self.level);
+        self.amplitudes.fill(0.0);
+        for (sound, amplitude) in self.fitting.amplitudes(drawn) {
+            self.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * self.level;
+        }
+    }
+
+    fn show(&mut self) {
+        let calm = (change(&self.amplitudes, &self.smoothed) / Self::CHANGED).min(1.0);
+        for (smoothed, &amplitude) in self.smoothed.iter_mut().zip(&self.amplitudes) {
+            let share = if amplitude > *smoothed { Self::RISE } else { Self::FALL };
+            *smoothed += calm * share * (amplitude - *smoothed);
+        }
+        let ratio =
+            |note| self.voices.iter().find(|voice: &&Voice| voice.note == note).map_or(1.0, |voice| voice.ratio);
+        self.shown.show(Sounding::all(&self.smoothed, ratio), self.noise.certainty());
         self.version += 1;
     }
 }

@@ -149,9 +149,9 @@ impl Ear {
 impl Glance {
     /// With a window for the frames that are twice as long.
     pub(in crate::following) fn new(prepared: &Prepared, long: Window) -> Self {
-        let Prepared { size, window, templates, .. } = prepared;
+        let Prepared { size, templates, .. } = prepared;
         Self {
-            short: Look::new(window.clone(), size.rate, templates.bins),
+            short: Look::new(templates.window.clone(), size.rate, templates.bins),
             long: Look::new(Arc::new(long), size.rate, 0),
             weighted: vec![0.0; templates.bins],
             factorisation: Factorisation::new(templates),

@@ -17,8 +17,6 @@ pub(in crate::following) struct Fitting {
     voices: Arc<Voices>,
     /// Share of the strongest activation below which a row is left out of a round.
     weak: f32,
-    /// Sum of every template's spectrum as voices are drawn.
-    sums: Arc<[f32]>,
     teeth: Room<Tooth>,
     combs: Room<Comb>,
     others: Room<Other>,
@@ -58,13 +56,10 @@ impl Fitting {
     const SPARSITY: f32 = 0.02;
     /// What notes that are not heard start with, relative to what is usual.
     const OTHERS: f32 = 0.1;
-    /// Share of the strongest activation up to which a template is as good as silent.
-    const SILENT: f32 = 1e-4;
 
     pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates, weak: f32) -> Self {
         Self {
             weak,
-            sums: voices.sums(templates),
             teeth: Room::for_up_to(Self::MOST * voices.most_partials()),
             combs: Room::for_up_to(Self::MOST),
             others: Room::for_up_to(templates.count() + Templates::NOISES),
@@ -109,25 +104,41 @@ impl Fitting {
         noise.map(|other| other.activation).sum::<f32>() / (combs + others + 1e-9)
     }
 
-    /// How far templates are to be tried where all were found to be that strong: those that are as good as silent not at all, and
-    /// none of a sudden, for a string that sounds on would waver.
-    pub(in crate::following) fn worth_trying(activations: &[f32]) -> impl Fn(usize) -> f32 + '_ {
-        let silent = Self::SILENT * activations.iter().fold(f32::MIN_POSITIVE, |max, &value| max.max(value));
+    /// How far templates are to be tried where all were found to be that strong: those up to a share of the strongest are as good as
+    /// silent and not tried at all, and none is of a sudden, for a string that sounds on would waver.
+    pub(in crate::following) fn worth_trying(activations: &[f32], silent: f32) -> impl Fn(usize) -> f32 + '_ {
+        let silent = silent * activations.iter().fold(f32::MIN_POSITIVE, |max, &value| max.max(value));
         move |template| (activations[template] / silent - 1.0).clamp(0.0, 1.0)
     }
 
-    /// What the notes are worth: amplitudes of their strings.
-    pub(in crate::following) fn amplitudes(&self) -> impl Iterator<Item = (Sound, f32)> + '_ {
+    /// Writes what templates are worth by the fit: those of a note that is heard have its activation in equal parts.
+    pub(in crate::following) fn write_activations(&self, templates: &Templates, activations: &mut [f32]) {
+        for (activations, pitch) in activations.chunks_exact_mut(Templates::PER_NOTE).zip(&templates.pitches) {
+            if self.voiced.contains(pitch) {
+                activations.fill(0.0);
+            }
+        }
+        for other in self.others.iter() {
+            activations[other.template] = other.activation;
+        }
+        for comb in self.combs.iter() {
+            let own = &mut activations[comb.note * Templates::PER_NOTE..][..Templates::PER_NOTE];
+            own.fill(comb.activations.reduce_add() / Templates::PER_NOTE as f32);
+        }
+    }
+
+    /// What the notes are worth: amplitudes of their strings, when the spectrum's sum was 1.
+    pub(in crate::following) fn amplitudes(&self, templates: &Templates) -> impl Iterator<Item = (Sound, f32)> {
         let of_comb = |comb: &Comb| {
             let (note, amplitudes) = (comb.note, (comb.activations / comb.sums).to_array());
             (0..Voices::FITTED).map(move |manner| (Sound { note, manner }, amplitudes[manner]))
         };
         let of_other = |other: &Other| {
             let (note, manner) = (other.template / Templates::PER_NOTE, other.template % Templates::PER_NOTE);
-            let sum = self.sums.get(other.template)?;
-            Some((Sound { note, manner: Voices::FITTED + manner }, other.activation / sum))
+            (Sound { note, manner: Voices::FITTED + manner }, other.activation / templates.sums[other.template])
         };
-        self.combs.iter().flat_map(of_comb).chain(self.others.iter().filter_map(of_other))
+        let notes = self.others.iter().filter(|other| other.template < templates.count());
+        self.combs.iter().flat_map(of_comb).chain(notes.map(of_other))
     }
 
     /// Estimates the spectrum by what sounds, which is updated first or not.
@@ -172,7 +183,7 @@ impl Fitting {
             self.voiced.push(sounding);
         }
         let from = self.teeth.len();
-        let sums = self.voices.draw(voice.note, voice.ratio, &mut self.teeth);
+        let sums = self.voices.draw(templates, voice.note, voice.ratio, &mut self.teeth);
         let activation = |manner: usize| if manner < Voices::FITTED { start } else { 0.0 };
         let activations = f32x8::new(std::array::from_fn(activation));
         self.combs.push(Comb { note: voice.note, teeth: from..self.teeth.len(), activations, sums });

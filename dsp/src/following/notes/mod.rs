@@ -1,4 +1,4 @@
-//! Notes that are heard at their own pitch, for whoever knows what comes after a moment.
+//! Notes that are heard at their own pitch.
 //!
 //! ```text
 //! beginnings: where notes begin ─> moments that look across none

@@ -18,14 +18,12 @@ pub(in crate::following) struct Search {
 }
 
 impl Search {
-    /// Hops of the search that are waited for after a rise: the middle of a frame has to be known before it is looked at.
-    const PATIENCE: usize = 3;
     /// Beginnings that are kept in mind.
     const KEPT: usize = 8;
 
-    /// For frames of the analysis of that length.
-    pub(in crate::following) fn new(frame: usize) -> Self {
-        let beginnings = Beginnings::new(frame, Self::PATIENCE);
+    /// For frames of the analysis of that length; looks so many of its hops beyond a rise.
+    pub(in crate::following) fn new(frame: usize, patience: usize) -> Self {
+        let beginnings = Beginnings::new(frame, patience);
         Self { beginnings, frame, next: 0, first: 0, recent: Room::for_up_to(Self::KEPT), passed: 0 }
     }
 
@@ -49,6 +47,11 @@ impl Search {
     pub(in crate::following) fn moment(&self, place: usize) -> Moment {
         let moment = Moment::of(place, &self.recent, self.passed, self.frame);
         Moment { middle: moment.middle.min(place), ..moment }
+    }
+
+    /// The newest beginning, in samples.
+    pub(in crate::following) fn newest(&self) -> Option<usize> {
+        self.recent.last().copied()
     }
 
     /// Forgets everything, and begins anew after so many samples.

@@ -29,10 +29,9 @@ pub(in crate::following) struct Voice {
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Voices {
     notes: Vec<Partials>,
-    /// For every phase, what falls into the bins around a partial.
-    lobes: Vec<f32x8>,
+    /// Under which powers are drawn.
+    window: Arc<Window>,
     spacing: f32,
-    weight: Vec<f32>,
 }
 
 /// A partial where it is heard: what it adds to eight bins, the first of them with its number.
@@ -45,7 +44,7 @@ pub(in crate::following) struct Tooth {
 impl Tooth {
     /// The bins.
     pub(in crate::following) fn bins(&self) -> Range<usize> {
-        self.first..self.first + Voices::WIDTH
+        self.first..self.first + Window::TOOTH
     }
 }
 
@@ -67,28 +66,13 @@ impl Voices {
     pub(in crate::following) const MANNERS: usize = Self::FITTED + Templates::PER_NOTE;
     /// So many of them are tried on a note whose pitch is known; the others are those of the templates.
     pub(in crate::following) const FITTED: usize = 6;
-    /// Places between two bins at which a partial may lie.
-    const PHASES: f32 = 32.0;
-    /// Partials are drawn up to this many bins from their middle; what lies beyond is below -48 dB.
-    const BINS: f32 = 4.0;
-    const WIDTH: usize = 2 * Self::BINS as usize;
 
-    pub(in crate::following) fn new(
-        source: &Source,
-        lattice: &Lattice,
-        window: &Window,
-        templates: &Templates,
-    ) -> Self {
+    pub(in crate::following) fn new(source: &Source, lattice: &Lattice, window: &Arc<Window>) -> Self {
         let notes = 0..source.strings.len() * Templates::FRETS;
-        let lobe = |phase: usize| {
-            let first = phase as f64 / f64::from(Self::PHASES) - f64::from(Self::BINS);
-            f32x8::new(std::array::from_fn(|bin| window.lobe(first + bin as f64)))
-        };
         Self {
             notes: notes.map(|note| Partials::new(source, lattice, note)).collect(),
-            lobes: (0..=Self::PHASES as usize).map(lobe).collect(),
+            window: window.clone(),
             spacing: lattice.spacing() as f32,
-            weight: templates.weight.clone(),
         }
     }
 
@@ -97,24 +81,20 @@ impl Voices {
         self.notes.iter().map(|partials| partials.sensed.len()).max().unwrap_or(0)
     }
 
-    /// Sum of every template's spectrum as voices are drawn: an activation over it is an amplitude.
-    pub(in crate::following) fn sums(&self, templates: &Templates) -> Arc<[f32]> {
-        let mut teeth = Room::for_up_to(self.most_partials());
-        let mut sums = |note: usize| {
-            teeth.clear();
-            self.draw(note, 1.0, &mut teeth).to_array().into_iter().skip(Self::FITTED)
-        };
-        (0..templates.pitches.len()).flat_map(&mut sums).collect()
-    }
-
-    /// Adds the weighted partials at the jack of a note that sounds `ratio` above what is documented, and gives the sum of their
-    /// spectrum in every manner: [`Voices::sensed`] says what each of them is in it.
-    pub(in crate::following) fn draw(&self, note: usize, ratio: f32, teeth: &mut Room<Tooth>) -> f32x8 {
+    /// Adds the partials at the jack, weighted and windowed as templates are, of a note that sounds `ratio` above what is documented,
+    /// and gives the sum of their spectrum in every manner: [`Voices::sensed`] says what each of them is in it.
+    pub(in crate::following) fn draw(
+        &self,
+        templates: &Templates,
+        note: usize,
+        ratio: f32,
+        teeth: &mut Room<Tooth>,
+    ) -> f32x8 {
         let partials = &self.notes[note];
         let mut sums = f32x8::splat(f32::MIN_POSITIVE);
         for (hertz, sensed) in partials.hertz(ratio).zip(&partials.sensed) {
-            let Some(mut tooth) = self.tooth(hertz, self.weight.len()) else { break };
-            tooth.lobe *= lanes(&self.weight[tooth.bins()]);
+            let Some(mut tooth) = self.tooth(hertz, &templates.window, templates.bins) else { break };
+            tooth.lobe *= lanes(&templates.weight[tooth.bins()]);
             sums += *sensed * f32x8::splat(tooth.lobe.reduce_add());
             teeth.push(tooth);
         }
@@ -136,22 +116,22 @@ impl Voices {
     ) {
         let (partials, squares) = (&self.notes[note], f32x8::new(*squares));
         for (hertz, power) in partials.hertz(ratio).zip(&partials.power) {
-            let Some(tooth) = self.tooth(hertz, row.len()) else { break };
+            let Some(tooth) = self.tooth(hertz, &self.window, row.len()) else { break };
             let bins = &mut row[tooth.bins()];
             let sum = lanes(bins) + tooth.lobe * tooth.lobe * f32x8::splat((squares * *power).reduce_add());
             bins.copy_from_slice(sum.as_array());
         }
     }
 
-    /// A partial of amplitude 1 among so many bins, if it lies below their end.
-    fn tooth(&self, hertz: f32, bins: usize) -> Option<Tooth> {
+    /// A partial of amplitude 1 under a window among so many bins, if it lies below their end.
+    fn tooth(&self, hertz: f32, window: &Window, bins: usize) -> Option<Tooth> {
         let middle = hertz / self.spacing;
         let above = middle as usize + 1;
-        let lobe = self.lobes[((above as f32 - middle) * Self::PHASES + 0.5) as usize];
-        match above.checked_sub(Self::WIDTH / 2) {
-            Some(first) => (first + Self::WIDTH <= bins).then_some(Tooth { first, lobe }),
+        let lobe = window.tooth(above as f32 - middle);
+        match above.checked_sub(Window::TOOTH / 2) {
+            Some(first) => (first + Window::TOOTH <= bins).then_some(Tooth { first, lobe }),
             None => {
-                let (all, below) = (lobe.to_array(), Self::WIDTH / 2 - above);
+                let (all, below) = (lobe.to_array(), Window::TOOTH / 2 - above);
                 let inside = |bin: usize| all.get(bin + below).copied().unwrap_or(0.0);
                 Some(Tooth { first: 0, lobe: f32x8::new(std::array::from_fn(inside)) })
             }

@@ -19,7 +19,7 @@ use sounding::{Hop, sounding};
 use super::crew::Crew;
 use super::decimator::Decimator;
 use super::frame::FrameSize;
-use super::notes::{Fitting, Shown, Voices};
+use super::notes::{Fitting, Shown};
 use super::prepared::Prepared;
 use super::source::Source;
 use crate::string::Playing;
@@ -42,10 +42,9 @@ impl Whole {
 
     pub(super) fn new(source: &Source, sample_rate: f64, take: &[f32], crew: &dyn Crew) -> Self {
         let prepared = Prepared::new(source, sample_rate, true);
-        let Prepared { size, window, templates, energies } = &prepared;
+        let Prepared { size, templates, voices, energies } = &prepared;
         let mut decimator = Decimator::new(size.halvings, take.len());
         let samples = decimator.process(take);
-        let voices = Arc::new(Voices::new(source, &size.lattice(), window, templates));
         let moments = moments(samples, size.frame, size.hop);
         let heard = listen(source, &prepared, samples, &moments, crew);
         let fitting = Fitting::new(voices.clone(), templates, Self::WEAK);
@@ -54,7 +53,7 @@ impl Whole {
             size: *size,
             hops: hops.into(),
             passed: 0,
-            shown: Shown::new(voices, energies.clone(), templates),
+            shown: Shown::new(voices.clone(), energies.clone(), templates),
             version: 0,
         };
         new.show();

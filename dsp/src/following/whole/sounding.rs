@@ -23,7 +23,7 @@ pub(super) fn sounding(
     heard: &[Vec<Voice>],
     (fitting, crew): (&Fitting, &dyn Crew),
 ) -> Vec<Hop> {
-    let look = Look::new(prepared.window.clone(), prepared.size.rate, prepared.templates.bins);
+    let look = Look::new(prepared.templates.window.clone(), prepared.size.rate, prepared.templates.bins);
     let parts = parts(moments, LONGEST);
     let sounding = results(crew, parts.len(), |part| {
         let frames = parts[part].clone().map(|place| Frame {
@@ -98,7 +98,7 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
             fitting.round(templates, &weighted);
         }
         (frame.level, frame.noise) = (level, fitting.noise(templates));
-        for (sound, amplitude) in fitting.amplitudes() {
+        for (sound, amplitude) in fitting.amplitudes(templates) {
             frame.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * level;
         }
     }
