@@ -1,7 +1,7 @@
 //! From what the ear heard to what is shown.
 
 use super::Ahead;
-use crate::following::notes::{Fitting, Moment, Pluck, Sounding, Voice, Voices, approach};
+use crate::following::notes::{Fitting, Moment, Pluck, Sounding, approach};
 use crate::following::templates::Templates;
 
 impl Ahead {
@@ -64,19 +64,14 @@ impl Ahead {
     /// Takes over what was fitted.
     pub(super) fn finish(&mut self, templates: &Templates) {
         self.noise.hear(self.fitting.noise(templates), self.level);
-        self.amplitudes.fill(0.0);
-        for (sound, amplitude) in self.fitting.amplitudes(templates) {
-            self.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * self.level;
-        }
+        self.fitting.write_amplitudes(templates, self.level, &mut self.amplitudes);
         for (smoothed, &amplitude) in self.smoothed.iter_mut().zip(&self.amplitudes) {
             match smoothed.is_nan() {
                 true => *smoothed = amplitude,
                 false => approach(smoothed, amplitude),
             }
         }
-        let ratio =
-            |note| self.voices.iter().find(|voice: &&Voice| voice.note == note).map_or(1.0, |voice| voice.ratio);
         self.next.clear();
-        self.next.extend(Sounding::all(&self.smoothed, ratio));
+        self.next.extend(Sounding::all(&self.smoothed, &self.voices));
     }
 }

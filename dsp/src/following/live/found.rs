@@ -2,7 +2,7 @@
 
 use super::Live;
 use crate::following::naming::MOST_PITCHES;
-use crate::following::notes::{Fitting, Pluck, Sounding, Voice, Voices};
+use crate::following::notes::{Fitting, Pluck, Sounding};
 use crate::following::templates::Templates;
 
 impl Live {
@@ -30,10 +30,7 @@ impl Live {
         }
         self.fitting.write_activations(drawn, &mut self.factorisation.activations);
         self.noise.hear(self.fitting.noise(drawn), self.level);
-        self.amplitudes.fill(0.0);
-        for (sound, amplitude) in self.fitting.amplitudes(drawn) {
-            self.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * self.level;
-        }
+        self.fitting.write_amplitudes(drawn, self.level, &mut self.amplitudes);
     }
 
     /// Shows what was fitted, smoothed.
@@ -43,9 +40,7 @@ impl Live {
             let share = if amplitude > *smoothed { Self::RISE } else { Self::FALL };
             *smoothed += calm * share * (amplitude - *smoothed);
         }
-        let ratio =
-            |note| self.voices.iter().find(|voice: &&Voice| voice.note == note).map_or(1.0, |voice| voice.ratio);
-        self.shown.show(Sounding::all(&self.smoothed, ratio), self.noise.certainty());
+        self.shown.show(Sounding::all(&self.smoothed, &self.voices), self.noise.certainty());
         self.version += 1;
     }
 }

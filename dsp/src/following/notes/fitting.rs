@@ -43,13 +43,6 @@ struct Other {
     activation: f32,
 }
 
-/// What one row stands for: a note in one manner of plucking.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::following) struct Sound {
-    pub(in crate::following) note: usize,
-    pub(in crate::following) manner: usize,
-}
-
 impl Fitting {
     /// Voices that are fitted at most: a few pitches, each on several strings.
     pub(in crate::following) const MOST: usize = 16;
@@ -127,18 +120,20 @@ impl Fitting {
         }
     }
 
-    /// What the notes are worth: amplitudes of their strings, when the spectrum's sum was 1.
-    pub(in crate::following) fn amplitudes(&self, templates: &Templates) -> impl Iterator<Item = (Sound, f32)> {
-        let of_comb = |comb: &Comb| {
-            let (note, amplitudes) = (comb.note, (comb.activations / comb.sums).to_array());
-            (0..Voices::FITTED).map(move |manner| (Sound { note, manner }, amplitudes[manner]))
-        };
-        let of_other = |other: &Other| {
+    /// Writes what the notes are worth when the spectrum's sum was `level`: amplitudes of their strings, note after note in
+    /// [`Voices::MANNERS`].
+    pub(in crate::following) fn write_amplitudes(&self, templates: &Templates, level: f32, amplitudes: &mut [f32]) {
+        amplitudes.fill(0.0);
+        for comb in self.combs.iter() {
+            let own = &mut amplitudes[comb.note * Voices::MANNERS..][..Voices::FITTED];
+            let fitted = (comb.activations / comb.sums * f32x8::splat(level)).to_array();
+            own.copy_from_slice(&fitted[..Voices::FITTED]);
+        }
+        for other in self.others.iter().filter(|other| other.template < templates.count()) {
             let (note, manner) = (other.template / Templates::PER_NOTE, other.template % Templates::PER_NOTE);
-            (Sound { note, manner: Voices::FITTED + manner }, other.activation / templates.sums[other.template])
-        };
-        let notes = self.others.iter().filter(|other| other.template < templates.count());
-        self.combs.iter().flat_map(of_comb).chain(notes.map(of_other))
+            let amplitude = other.activation / templates.sums[other.template] * level;
+            amplitudes[note * Voices::MANNERS + Voices::FITTED + manner] = amplitude;
+        }
     }
 
     /// Estimates the spectrum by what sounds, which is updated first or not.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::voices::Voices;
+use super::voices::{Voice, Voices};
 use crate::following::energies::StringEnergies;
 use crate::following::templates::Templates;
 use crate::string::Playing;
@@ -21,11 +21,10 @@ impl Sounding {
     /// Amplitudes below this share of the loudest are not shown: 70 dB down.
     const NEGLIGIBLE: f32 = 3e-4;
 
-    /// What sounds of all notes, by their amplitudes, in manner after manner of note after note, and by their pitches.
-    pub(in crate::following) fn all<'a>(
-        amplitudes: &'a [f32],
-        ratio: impl Fn(usize) -> f32 + 'a,
-    ) -> impl Iterator<Item = Self> + 'a {
+    /// What sounds of all notes, by their amplitudes, in manner after manner of note after note; the voices are at the pitches at
+    /// which they are heard.
+    pub(in crate::following) fn all(amplitudes: &[f32], voices: &[Voice]) -> impl Iterator<Item = Self> {
+        let ratio = |note| voices.iter().find(|voice| voice.note == note).map_or(1.0, |voice| voice.ratio);
         let loudest = amplitudes.iter().fold(0.0f32, |max, &value| max.max(value));
         let notes = amplitudes.chunks_exact(Voices::MANNERS).enumerate();
         let audible = notes.filter(move |(_, own)| own.iter().any(|&value| value > Self::NEGLIGIBLE * loudest));

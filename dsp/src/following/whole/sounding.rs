@@ -75,8 +75,7 @@ struct Frame<'a> {
 impl Frame<'_> {
     /// What is not negligible.
     fn sounding(&self) -> Vec<Sounding> {
-        let heard = |note| self.voices.iter().find(|voice| voice.note == note);
-        Sounding::all(&self.amplitudes, |note| heard(note).map_or(1.0, |voice| voice.ratio)).collect()
+        Sounding::all(&self.amplitudes, self.voices).collect()
     }
 }
 
@@ -98,9 +97,7 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
             fitting.round(templates, &weighted);
         }
         (frame.level, frame.noise) = (level, fitting.noise(templates));
-        for (sound, amplitude) in fitting.amplitudes(templates) {
-            frame.amplitudes[sound.note * Voices::MANNERS + sound.manner] = amplitude * level;
-        }
+        fitting.write_amplitudes(templates, level, &mut frame.amplitudes);
     }
 }
 
