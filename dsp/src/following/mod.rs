@@ -1,11 +1,12 @@
 //! Which string sounds, and what it holds: the part of a conversion that depends on the playing.
 //!
 //! ```text
-//! take ─> frames ─> templates of every note, through the recorded circuit ─> power per string and frequency
+//! take ─> frames ─> which notes sound, by templates of all of them through the recorded circuit
+//!             ─> how strong these are at their pitch ─> power per string and frequency
 //! ```
 //!
-//! [`Live`] does it as the take plays, [`Whole`] with the whole take known. Both are a [`Follower`], which is what the engine
-//! asks. design.md, section 5, has the mathematics.
+//! [`Live`] does it as the take plays, [`Ahead`] a little before it is heard, [`Whole`] with the whole take known. All are a
+//! [`Follower`], which is what the engine asks. design.md, section 5, has the mathematics.
 
 mod ahead;
 mod certainty;

@@ -80,8 +80,6 @@ impl Ahead {
     /// Rounds over all templates, by which pitches are found, and of a fit by the notes that are heard.
     const ROUNDS: usize = 6;
     const FITS: usize = 6;
-    /// Share of the strongest activation below which a row is left out of a fit.
-    const WEAK: f32 = 1e-3;
     /// Share of the strongest activation up to which a template is not tried in a fit.
     const SILENT: f32 = 1e-3;
     /// Share of the longer frame in which it falls: it ends with what came, so that it weighs most what lies half a frame back.
@@ -114,7 +112,7 @@ impl Ahead {
             weighted: vec![0.0; templates.bins],
             level: 0.0,
             noise: Noise::default(),
-            fitting: Fitting::new(voices.clone(), templates, Self::WEAK),
+            fitting: Fitting::new(voices.clone(), templates),
             moment: None,
             amplitudes: silence.clone(),
             smoothed: silence,

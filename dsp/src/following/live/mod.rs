@@ -83,8 +83,7 @@ impl Live {
     /// Rounds of the factorisation, by which pitches are found, and of the fit by the notes that are heard.
     const ROUNDS: usize = 4;
     const FITS: usize = 10;
-    /// Share of the strongest activation below which a row is left out of a fit, and up to which a template is not tried in it at all.
-    const WEAK: f32 = 1e-3;
+    /// Share of the strongest activation up to which a template is not tried in a fit.
     const SILENT: f32 = 2e-3;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
@@ -121,7 +120,7 @@ impl Live {
             plucks: Plucks::new(),
             known: Room::for_up_to(MOST_PITCHES),
             voices: Room::for_up_to(Ear::VOICES),
-            fitting: Fitting::new(voices.clone(), templates, Self::WEAK),
+            fitting: Fitting::new(voices.clone(), templates),
             noise: Noise::default(),
             amplitudes: silence.clone(),
             smoothed: silence,

@@ -15,8 +15,6 @@ use crate::following::templates::Templates;
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Fitting {
     voices: Arc<Voices>,
-    /// Share of the strongest activation below which a row is left out of a round.
-    weak: f32,
     teeth: Room<Tooth>,
     combs: Room<Comb>,
     others: Room<Other>,
@@ -47,12 +45,13 @@ impl Fitting {
     /// Voices that are fitted at most: a few pitches, each on several strings.
     pub(in crate::following) const MOST: usize = 16;
     const SPARSITY: f32 = 0.02;
+    /// Share of the strongest activation below which a row is left out of a round.
+    const WEAK: f32 = 1e-3;
     /// What notes that are not heard start with, relative to what is usual.
     const OTHERS: f32 = 0.1;
 
-    pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates, weak: f32) -> Self {
+    pub(in crate::following) fn new(voices: Arc<Voices>, templates: &Templates) -> Self {
         Self {
-            weak,
             teeth: Room::for_up_to(Self::MOST * voices.most_partials()),
             combs: Room::for_up_to(Self::MOST),
             others: Room::for_up_to(templates.count() + Templates::NOISES),
@@ -138,7 +137,7 @@ impl Fitting {
 
     /// Estimates the spectrum by what sounds, which is updated first or not.
     fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: bool) {
-        let least = self.weak * self.strongest();
+        let least = Self::WEAK * self.strongest();
         self.estimate.fill(0.0);
         for comb in self.combs.iter_mut() {
             let active = comb.activations.simd_gt(f32x8::splat(least));

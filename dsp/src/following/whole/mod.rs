@@ -37,9 +37,6 @@ pub struct Whole {
 }
 
 impl Whole {
-    /// Share of the strongest activation below which a row is left out of a fit.
-    const WEAK: f32 = 1e-4;
-
     pub(super) fn new(source: &Source, sample_rate: f64, take: &[f32], crew: &dyn Crew) -> Self {
         let prepared = Prepared::new(source, sample_rate, true);
         let Prepared { size, templates, voices, energies } = &prepared;
@@ -47,7 +44,7 @@ impl Whole {
         let samples = decimator.process(take);
         let moments = moments(samples, size.frame, size.hop);
         let heard = listen(source, &prepared, samples, &moments, crew);
-        let fitting = Fitting::new(voices.clone(), templates, Self::WEAK);
+        let fitting = Fitting::new(voices.clone(), templates);
         let hops = sounding(&prepared, samples, &moments, &heard, (&fitting, crew));
         let mut new = Self {
             size: *size,

@@ -59,8 +59,8 @@ fn trusted(hops: Vec<(Vec<Sounding>, f32, f32)>) -> Vec<Hop> {
 
 /// Moments that are smoothed together at most, so that a long silence does not take more memory than music.
 const LONGEST: usize = 1024;
-/// Rounds of a fit.
-const ROUNDS: usize = 16;
+/// Rounds of a fit: with more of them it is no nearer to the truth.
+const ROUNDS: usize = 8;
 
 struct Frame<'a> {
     middle: usize,
