@@ -59,8 +59,8 @@ fn trusted(hops: Vec<(Vec<Sounding>, f32, f32)>) -> Vec<Hop> {
 
 /// Moments that are smoothed together at most, so that a long silence does not take more memory than music.
 const LONGEST: usize = 1024;
-/// Rounds of a fit: with more of them it is no nearer to the truth.
-const ROUNDS: usize = 8;
+/// Rounds of a fit. Half of them are as near to synthesised truth, but let the level of a real note step by 1.4 dB instead of 1.1.
+const ROUNDS: usize = 16;
 
 struct Frame<'a> {
     middle: usize,
