@@ -20,14 +20,23 @@ impl Live {
         self.tracker.name(templates, |frame, note| plucks.known(Pluck::new(frame, note)));
     }
 
-    /// Fits the frame by the notes that are heard; the next one starts from what comes of it.
-    pub(super) fn fit(&mut self, templates: &Templates) {
+    /// Begins to fit the frame by the notes that are heard.
+    pub(super) fn begin_fit(&mut self, templates: &Templates) {
         let drawn = self.cuts.templates(templates);
         let tried = Fitting::worth_trying(&self.factorisation.activations, Self::SILENT);
         self.fitting.begin(drawn, &self.voices, &self.weighted, tried);
-        for _ in 0..Self::FITS {
+    }
+
+    pub(super) fn fit(&mut self, templates: &Templates, rounds: usize) {
+        let drawn = self.cuts.templates(templates);
+        for _ in 0..rounds {
             self.fitting.round(drawn, &self.weighted);
         }
+    }
+
+    /// Takes over what was fitted; the next frame starts from it.
+    pub(super) fn finish_fit(&mut self, templates: &Templates) {
+        let drawn = self.cuts.templates(templates);
         self.fitting.write_activations(drawn, &mut self.factorisation.activations);
         self.noise.hear(self.fitting.noise(drawn), self.level);
         self.fitting.write_amplitudes(drawn, self.level, &mut self.amplitudes);

@@ -65,13 +65,15 @@ pub struct Live {
 }
 
 /// The slices in which the newest frame is worked on, each in a step of its own. With fewer of them what is found would be heard sooner,
-/// with more of them later.
+/// with more of them later; where it is shown filters are made anew, and that is work enough for a block.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Stage {
     Idle,
     Look,
     LookLonger,
     Score,
+    Name,
+    Fit,
     Show,
 }
 
@@ -80,9 +82,9 @@ impl Live {
     const PATIENCE: usize = 0;
     /// How far a frame starts towards what is usual, rather than where the frame before ended.
     const RELAXED: f32 = 0.7;
-    /// Rounds of the factorisation, by which pitches are found, and of the fit by the notes that are heard.
+    /// Rounds of the factorisation, by which pitches are found, and of the fit by the notes that are heard, in two slices.
     const ROUNDS: usize = 4;
-    const FITS: usize = 10;
+    const FITS: [usize; 2] = [4, 6];
     /// Share of the strongest activation up to which a template is not tried in a fit.
     const SILENT: f32 = 2e-3;
     /// Pitches that are scored a frame.
@@ -211,19 +213,28 @@ impl Live {
                 self.look_longer(templates);
                 Stage::Score
             }
-            Stage::LookLonger => Stage::Show,
+            Stage::LookLonger => Stage::Name,
             Stage::Score => {
                 for _ in 0..self.tracker.rounds(Self::SCORED) {
                     self.tracker.score_next(&self.short.peaks, &self.long.peaks);
                 }
-                Stage::Show
+                Stage::Name
             }
-            Stage::Show => {
+            Stage::Name => {
                 self.voices.clear();
                 if self.names() {
                     self.name(templates);
                 }
-                self.fit(templates);
+                self.begin_fit(templates);
+                self.fit(templates, Self::FITS[0]);
+                Stage::Fit
+            }
+            Stage::Fit => {
+                self.fit(templates, Self::FITS[1]);
+                Stage::Show
+            }
+            Stage::Show => {
+                self.finish_fit(templates);
                 self.show();
                 Stage::Idle
             }
