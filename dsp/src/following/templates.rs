@@ -54,13 +54,7 @@ impl Templates {
                 Some(_) => spectrum.iter_mut().zip(&weight).for_each(|(value, weight)| *value = 1.0 / weight),
             }
         }
-        let to_one = |spectrum: &mut [f32]| {
-            spectrum.iter_mut().zip(&weight).for_each(|(value, weight)| *value *= weight);
-            let sum = spectrum.iter().sum::<f32>().max(f32::MIN_POSITIVE);
-            spectrum.iter_mut().for_each(|value| *value /= sum);
-            sum
-        };
-        let sums = spectra.chunks_exact_mut(bins).map(to_one).collect();
+        let sums = spectra.chunks_exact_mut(bins).map(|spectrum| weigh(&weight, spectrum)).collect();
         let (window, pitches) = (window.clone(), pitches(&source.strings));
         Self { strings, bins, points, window, spectra, sums, weight, pitches }
     }
@@ -77,10 +71,7 @@ impl Templates {
 
     /// Weights magnitudes as templates are, and brings them to a sum of 1; what it was.
     pub(super) fn weigh(&self, magnitudes: &mut [f32]) -> f32 {
-        magnitudes.iter_mut().zip(&self.weight).for_each(|(value, weight)| *value *= weight);
-        let sum = magnitudes.iter().sum::<f32>() + 1e-9;
-        magnitudes.iter_mut().for_each(|value| *value /= sum);
-        sum
+        weigh(&self.weight, magnitudes)
     }
 
     /// What an activation is taken to be before anything is heard: less for high frets.
@@ -92,6 +83,13 @@ impl Templates {
         let fret = template / Self::PER_NOTE % Self::FRETS;
         share * (-(fret as f32) / 12.0).exp()
     }
+}
+
+fn weigh(weight: &[f32], magnitudes: &mut [f32]) -> f32 {
+    magnitudes.iter_mut().zip(weight).for_each(|(value, weight)| *value *= weight);
+    let sum = magnitudes.iter().sum::<f32>() + 1e-9;
+    magnitudes.iter_mut().for_each(|value| *value /= sum);
+    sum
 }
 
 fn weights(source: &Source, lattice: &Lattice) -> Vec<f32> {
