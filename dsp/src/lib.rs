@@ -5,7 +5,8 @@
 //! pickup senses at its place. [`units`] is where text such as `47n` becomes SI and back.
 //!
 //! Beside the sound: [`find`] reads the sounds table off a wiring and finds wirings for one, [`survey`] says in numbers what
-//! a wiring gives in each position. [`calibration`] finds a guitar's figures from what its player measures.
+//! a wiring gives in each position. [`calibration`] finds a guitar's figures from what its player measures. [`lanes`] is how
+//! loops over many numbers are made fast.
 //!
 //! The crate does no I/O, reads no clock and spawns no thread. A test keeps the arrows above the only imports.
 
@@ -22,6 +23,7 @@ pub mod faults;
 pub mod filter;
 pub mod find;
 pub mod following;
+pub mod lanes;
 pub mod string;
 pub mod survey;
 pub mod units;

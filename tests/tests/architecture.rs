@@ -8,10 +8,11 @@ use std::path::Path;
 
 use scan::{Breaches, Source, files_under, holds_path, identifiers, modules_named_in, root, sources};
 
-/// Which modules of `dsp` a module may import. `units` may be imported by everybody. `conversion` takes assemblies (as
+/// Which modules of `dsp` a module may import. Those of [`TOOLS`] may be imported by everybody. `conversion` takes assemblies (as
 /// recorded, option), which are values of `document`.
-const ARROWS: [(&str, &[&str]); 13] = [
+const ARROWS: [(&str, &[&str]); 14] = [
     ("units", &[]),
+    ("lanes", &[]),
     ("document", &[]),
     ("circuit", &["document"]),
     ("drawing", &["circuit", "document"]),
@@ -25,6 +26,9 @@ const ARROWS: [(&str, &[&str]); 13] = [
     ("calibration", &["circuit", "string", "document", "following"]),
     ("survey", &["find", "circuit", "string", "document"]),
 ];
+
+/// Modules that know nothing of guitars.
+const TOOLS: [&str; 2] = ["units", "lanes"];
 
 /// What the client listed for the top level; dot-names may stand beside it, and `target` is built.
 const TOP_LEVEL: [&str; 9] =
@@ -45,7 +49,11 @@ fn the_arrows_of_the_map_are_the_only_imports_between_modules_of_dsp() {
         };
         for (number, imported) in modules_named_in(&source.name, &source.without_comments()) {
             let is_stage = ARROWS.iter().any(|(name, _)| *name == imported);
-            if is_stage && imported != module && imported != "units" && !allowed.contains(&imported.as_str()) {
+            if is_stage
+                && imported != module
+                && !TOOLS.contains(&imported.as_str())
+                && !allowed.contains(&imported.as_str())
+            {
                 breaches.add(&source, number, &format!("`{module}` must not import `{imported}`"));
             }
         }

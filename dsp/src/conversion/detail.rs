@@ -6,7 +6,9 @@ use wide::f32x8;
 
 use super::boost::limit_boost;
 use super::places::{Places, pairs};
+use super::runs::{Run, runs};
 use crate::circuit::{Controls, Grid, Responses};
+use crate::lanes::{LANES, lanes, vectorised};
 use crate::string::Playing;
 
 /// Works out how far the gain that suits the strings that sound differs from the static one. Allocates nothing after
@@ -77,16 +79,36 @@ impl Detail {
     /// Writes what is to be added to the static ln|G|, one value per frequency of [`Places`].
     pub(super) fn write(&mut self, playing: &Playing, detail: &mut [f32]) {
         assert_eq!(playing.strings(), self.places.strings(), "powers for as many strings as the guitar has");
-        self.recorded.power(&self.places, playing, &mut self.given);
-        self.option.power(&self.places, playing, &mut self.wanted);
+        vectorised(
+            #[inline(always)]
+            || self.add_powers(playing),
+        );
+        for ((ratio, wanted), given) in detail.iter_mut().zip(&self.wanted).zip(&self.given) {
+            *ratio = wanted.max(f32::MIN_POSITIVE) / given.max(f32::MIN_POSITIVE);
+        }
         let points = detail.len() as f32;
-        for (point, value) in detail.iter_mut().enumerate() {
-            let log_gain =
-                0.5 * (self.wanted[point].max(f32::MIN_POSITIVE) / self.given[point].max(f32::MIN_POSITIVE)).ln();
-            let limited = limit_boost(f64::from(log_gain)) as f32;
-            let place = point as f32 / points;
-            let fade = ((Self::FADE.1 - place) / (Self::FADE.1 - Self::FADE.0)).clamp(0.0, 1.0);
-            *value = Self::TRUST * playing.confidence * fade * (limited - self.still[point]);
+        for (group, values) in detail.chunks_exact_mut(LANES).enumerate() {
+            let log_gains = (lanes(values).ln() * f32x8::splat(0.5)).to_array();
+            for ((k, value), log_gain) in values.iter_mut().enumerate().zip(log_gains) {
+                let point = group * LANES + k;
+                let limited = limit_boost(f64::from(log_gain)) as f32;
+                let fade = ((Self::FADE.1 - point as f32 / points) / (Self::FADE.1 - Self::FADE.0)).clamp(0.0, 1.0);
+                *value = Self::TRUST * playing.confidence * fade * (limited - self.still[point]);
+            }
+        }
+    }
+
+    /// Power at the jack per frequency, as recorded and through the option: sum over strings.
+    #[inline(always)]
+    fn add_powers(&mut self, playing: &Playing) {
+        let Self { places, recorded, option, given, wanted, .. } = self;
+        given.fill(0.0);
+        wanted.fill(0.0);
+        for string in 0..places.strings() {
+            for run in runs(playing.stretch()[string], places.hertz().len()) {
+                recorded.add_power(places, playing, string, run, given);
+                option.add_power(places, playing, string, run, wanted);
+            }
         }
     }
 
@@ -141,58 +163,13 @@ impl Weights {
         }
     }
 
-    /// Power at the jack per frequency: sum over strings and pairs.
-    fn power(&self, places: &Places, playing: &Playing, power: &mut [f32]) {
-        power.fill(0.0);
+    /// Adds a string's power at the jack, over a run of points: sum over pairs.
+    #[inline(always)]
+    fn add_power(&self, places: &Places, playing: &Playing, string: usize, run: Run, power: &mut [f32]) {
+        let (sums, energies) = (&mut power[run.from..run.to], &playing.power(string)[run.from..run.to]);
         for (pair, weights) in self.values.chunks_exact(self.points).enumerate().filter(|(pair, _)| self.heard[*pair]) {
-            for (string, &stretch) in playing.stretch().iter().enumerate() {
-                let product = places.product(string, pair);
-                let energies = playing.power(string);
-                if (stretch - 1.0).abs() < 1e-4 {
-                    for (((sum, weight), energy), product) in power.iter_mut().zip(weights).zip(energies).zip(product) {
-                        *sum += weight * energy * product;
-                    }
-                    continue;
-                }
-                add_stretched(power, weights, energies, (product, stretch));
-            }
+            let (weights, products) = (&weights[run.from..run.to], places.product(string, pair));
+            run.add_products(sums, weights, energies, products);
         }
     }
-}
-
-/// Adds the products of three rows, the last of them as it is on a string that is stretched by so much: a wave on it is as long as
-/// a lower one on the string as documented.
-fn add_stretched(sums: &mut [f32], weights: &[f32], energies: &[f32], (products, stretch): (&[f32], f32)) {
-    const GROUP: usize = 8;
-    let last = products.len() - 2;
-    let at = |point: usize| ((point as f32 / stretch) as usize).min(last);
-    let rows = sums.chunks_exact_mut(GROUP).zip(weights.chunks_exact(GROUP)).zip(energies.chunks_exact(GROUP));
-    for (group, ((sums, weights), energies)) in rows.enumerate() {
-        let first = group * GROUP;
-        let from = at(first);
-        // But for a few groups in a row, points lie between as many of the string as documented.
-        let (below, above, start) = if at(first + GROUP - 1) - from == GROUP - 1 {
-            (
-                lanes(&products[from..][..GROUP]),
-                lanes(&products[from + 1..][..GROUP]),
-                f32x8::splat(from as f32) + COUNT,
-            )
-        } else {
-            let ats: [usize; GROUP] = std::array::from_fn(|i| at(first + i));
-            (
-                f32x8::new(ats.map(|at| products[at])),
-                f32x8::new(ats.map(|at| products[at + 1])),
-                f32x8::new(ats.map(|at| at as f32)),
-            )
-        };
-        let share = (f32x8::splat(first as f32) + COUNT) / f32x8::splat(stretch) - start;
-        let sum = lanes(sums) + lanes(weights) * lanes(energies) * (below + share * (above - below));
-        sums.copy_from_slice(sum.as_array());
-    }
-}
-
-const COUNT: f32x8 = f32x8::new([0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0]);
-
-fn lanes(values: &[f32]) -> f32x8 {
-    f32x8::new(values.try_into().expect("groups of eight"))
 }

@@ -12,6 +12,7 @@ mod off;
 mod places;
 mod power;
 mod recorded;
+mod runs;
 mod target;
 mod through;
 

@@ -45,8 +45,19 @@ pub(super) struct Boundary<'a> {
     pub(super) lengths: (usize, usize),
 }
 
+/// Steps from one bench's turn to make a filter of what the follower found to the next one's: two filters in one step would be the
+/// worst block of all. Both are heard from the last turn on, for two benches with one wiring must sound the same.
+const TURN: usize = 2;
+
 pub(super) struct Bench<T> {
     target: T,
+    /// Steps after which it makes its filter of what the follower found, and after which all benches are done.
+    turn: usize,
+    turns: usize,
+    /// Steps since the follower found something that is not heard yet.
+    found: Option<usize>,
+    /// Whether the idle slot has the filter for it.
+    made: bool,
     slots: [Slot; 2],
     sounding: usize,
     /// What the target wants under the controls of the sounding filter, as long as nothing is followed.
@@ -73,13 +84,24 @@ struct Slot {
 }
 
 impl<T: Target> Bench<T> {
-    pub(super) fn new(target: T, size: Size, channels: usize, transform: &Transform) -> Self {
+    /// The `place`th of so many benches.
+    pub(super) fn new(
+        target: T,
+        (place, benches): (usize, usize),
+        size: Size,
+        channels: usize,
+        transform: &Transform,
+    ) -> Self {
         let slot = || Slot {
             filter: PartitionedFilter::new(transform, size.taps),
             tails: vec![vec![0.0; size.step]; channels],
         };
         Self {
             target,
+            turn: TURN * place,
+            turns: TURN * benches.saturating_sub(1),
+            found: None,
+            made: false,
             slots: [slot(), slot()],
             sounding: 0,
             log_gain: vec![0.0; Grid::POINTS],
@@ -108,6 +130,7 @@ impl<T: Target> Bench<T> {
     /// Forgets the filter: the next step begins with a new one, unfaded.
     pub(super) fn reset(&mut self) {
         self.controls = None;
+        (self.found, self.made) = (None, false);
         self.fade_in(0, false);
     }
 
@@ -132,12 +155,14 @@ impl<T: Target> Bench<T> {
                     self.fade_in(if jumps { jump } else { step }, false);
                 }
             }
-            Some(_) if self.fade.left() == 0 && version != self.heard => {
-                if let Some(follower) = follower {
-                    self.follow(controls, follower, step, workshop);
+            Some(_) => {
+                if self.fade.left() == 0 && version != self.heard {
+                    (self.heard, self.found) = (version, Some(0));
+                }
+                if let (Some(since), Some(follower)) = (self.found, follower) {
+                    self.follow(since, follower, &boundary, workshop);
                 }
             }
-            Some(_) => {}
         }
         let fading = self.fade.left() > 0;
         for (place, slot) in self.slots.iter_mut().enumerate() {
@@ -192,15 +217,25 @@ impl<T: Target> Bench<T> {
         }
     }
 
-    /// Takes over what the follower found, unless it cannot be told from what sounds: a filter that follows every whim of an
-    /// analysis wavers under a steady string.
-    fn follow(&mut self, controls: &Controls, follower: &Follower, step: usize, workshop: &mut Workshop) {
-        self.target.write_detail(controls, follower.playing(), &mut self.newest);
-        self.heard = follower.version();
-        if self.target.tells_apart(controls, &self.detail, &self.newest) {
-            std::mem::swap(&mut self.detail, &mut self.newest);
-            self.design(true, workshop);
-            self.fade_in(follower.size().host_hop() - step, true);
+    /// Takes over what the follower found so many steps ago, unless it cannot be told from what sounds: a filter that follows every
+    /// whim of an analysis wavers under a steady string.
+    fn follow(&mut self, since: usize, follower: &Follower, boundary: &Boundary<'_>, workshop: &mut Workshop) {
+        self.found = Some(since + 1);
+        if since == self.turn {
+            self.target.write_detail(boundary.controls, follower.playing(), &mut self.newest);
+            self.made = self.target.tells_apart(boundary.controls, &self.detail, &self.newest);
+            if self.made {
+                std::mem::swap(&mut self.detail, &mut self.newest);
+                self.design(true, workshop);
+            }
+        }
+        if since == self.turns {
+            if self.made {
+                self.sounding = 1 - self.sounding;
+                let step = boundary.lengths.0;
+                self.fade_in(follower.size().host_hop() - (1 + self.turns) * step, true);
+            }
+            (self.found, self.made) = (None, false);
         }
     }
 
@@ -214,14 +249,15 @@ impl<T: Target> Bench<T> {
         }
         self.heard = follower.map_or(0, Follower::version);
         self.design(follower.is_some(), workshop);
+        self.sounding = 1 - self.sounding;
+        (self.found, self.made) = (None, false);
         (self.controls, self.exchanged) = (Some(*controls), false);
     }
 
-    /// Makes the filter in the idle slot, which becomes the sounding one.
+    /// Makes the filter in the idle slot.
     fn design(&mut self, follows: bool, workshop: &mut Workshop) {
         let Workshop { designer, transform, filter, .. } = workshop;
         designer.design_with_detail(&self.log_gain, if follows { &self.detail } else { &[] }, filter);
-        self.sounding = 1 - self.sounding;
-        self.slots[self.sounding].filter.set(filter, transform);
+        self.slots[1 - self.sounding].filter.set(filter, transform);
     }
 }

@@ -11,10 +11,18 @@ pub(super) struct StringEnergies {
     /// Per string and point: its share of the prior at that frequency.
     shares: Vec<f32>,
     /// Per point: where the broad average around it begins and ends.
-    around: Vec<(usize, usize)>,
+    around: Vec<Around>,
     sums: Vec<f64>,
     broad: Vec<f32>,
     total: Vec<f32>,
+}
+
+/// Points from one to before another, of which each has that share.
+#[derive(Debug, Clone, Copy)]
+struct Around {
+    from: usize,
+    to: usize,
+    share: f64,
 }
 
 impl StringEnergies {
@@ -39,7 +47,8 @@ impl StringEnergies {
             let (low, high) = ((f / 2f64.sqrt()).min(f - 100.0), (f * 2f64.sqrt()).max(f + 100.0));
             let from = (low / lattice.spacing()).round().max(0.0) as usize;
             let to = (high / lattice.spacing()).round() as usize + 1;
-            (from, to.min(points))
+            let to = to.min(points);
+            Around { from, to, share: 1.0 / (to - from) as f64 }
         };
         let around = hertz.iter().map(around).collect();
         Self {
@@ -62,8 +71,8 @@ impl StringEnergies {
                 sum += f64::from(power);
                 *sums = sum;
             }
-            for ((broad, total), &(from, to)) in broad.iter_mut().zip(&mut self.total).zip(&self.around) {
-                *broad = ((self.sums[to] - self.sums[from]) / (to - from) as f64) as f32;
+            for ((broad, total), around) in broad.iter_mut().zip(&mut self.total).zip(&self.around) {
+                *broad = ((self.sums[around.to] - self.sums[around.from]) * around.share) as f32;
                 *total += *broad;
             }
         }

@@ -4,9 +4,8 @@
 //! h_j <- h_j sum_f W_jf V_f / (W h)_f, templates of sum 1. The products of one round and the sum of the next are computed
 //! in one walk over the templates.
 
-use wide::f32x8;
-
 use super::templates::Templates;
+use crate::lanes::{add, dot, vectorised};
 
 /// Activations of all templates for one spectrum after the other.
 #[derive(Debug, Clone)]
@@ -68,14 +67,28 @@ impl Factorisation {
     pub(super) fn estimate(&mut self, templates: &Templates) {
         self.estimate.fill(0.0);
         let least = self.least();
-        for (template, &activation) in self.activations.iter().enumerate().filter(|(_, value)| **value > least) {
-            add(&mut self.estimate, activation, templates.spectrum(template));
-        }
+        vectorised(
+            #[inline(always)]
+            || {
+                for (template, &activation) in self.activations.iter().enumerate().filter(|(_, value)| **value > least)
+                {
+                    add(&mut self.estimate, activation, templates.spectrum(template));
+                }
+            },
+        );
         self.turn();
     }
 
     /// One round over the templates, but for those so weak that the spectrum does not depend on them; they stay as they are.
     pub(super) fn round(&mut self, templates: &Templates) {
+        vectorised(
+            #[inline(always)]
+            || self.walk(templates),
+        );
+    }
+
+    #[inline(always)]
+    fn walk(&mut self, templates: &Templates) {
         let least = self.least();
         let active = self.activations.iter_mut().enumerate().filter(|(_, activation)| **activation > least);
         for (template, activation) in active {
@@ -120,22 +133,4 @@ impl Factorisation {
             activations.iter_mut().for_each(|activation| *activation *= factor);
         }
     }
-}
-
-pub(super) fn dot(a: &[f32], b: &[f32]) -> f32 {
-    let mut sums = [f32x8::ZERO; 2];
-    for (a, b) in a.chunks(16).zip(b.chunks(16)) {
-        for (sum, (a, b)) in sums.iter_mut().zip(a.chunks_exact(8).zip(b.chunks_exact(8))) {
-            *sum += lanes(a) * lanes(b);
-        }
-    }
-    (sums[0] + sums[1]).reduce_add()
-}
-
-pub(super) fn add(sum: &mut [f32], factor: f32, row: &[f32]) {
-    sum.iter_mut().zip(row).for_each(|(sum, value)| *sum += factor * value);
-}
-
-fn lanes(values: &[f32]) -> f32x8 {
-    f32x8::new(values.try_into().expect("groups of eight"))
 }

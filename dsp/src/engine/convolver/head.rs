@@ -10,6 +10,7 @@ pub(super) const TILE: usize = 16;
 ///
 /// # Panics
 /// When `window` is shorter than taps + outputs + [`TILE`] - 1, rounded.
+#[inline(always)]
 pub(super) fn convolve(reversed: &[f32], window: &[f32], out: &mut [f32]) {
     for (tile, out) in out.chunks_mut(TILE).enumerate() {
         let window = &window[tile * TILE..];

@@ -4,6 +4,7 @@ use super::head::convolve;
 use super::history::History;
 use super::transform::{Spectrum, Transform};
 use crate::filter::{Filter, Tail};
+use crate::lanes::vectorised;
 
 /// One filter: its head as taps, the rest as spectra of partitions, and its slow tails. Allocates nothing after
 /// [`PartitionedFilter::new`].
@@ -69,9 +70,14 @@ impl PartitionedFilter {
     pub fn tail(&self, history: &History, transform: &mut Transform, out: &mut [f32]) {
         transform.clear();
         let own = self.spectra_re.chunks_exact(self.bins).zip(self.spectra_im.chunks_exact(self.bins));
-        for (input, (re, im)) in history.spectra().zip(own) {
-            transform.multiply_add(input, Spectrum { re, im });
-        }
+        vectorised(
+            #[inline(always)]
+            || {
+                for (input, (re, im)) in history.spectra().zip(own) {
+                    transform.multiply_add(input, Spectrum { re, im });
+                }
+            },
+        );
         transform.inverse();
         out.copy_from_slice(&transform.time[transform.step()..]);
         history.add_slow_tails(&self.tail, out);
@@ -80,7 +86,10 @@ impl PartitionedFilter {
     /// The samples of the current step from `start` to as far as the history has come, into `out`: the head's part,
     /// plus `tail` as [`PartitionedFilter::tail`] gave it for this step.
     pub fn output(&self, history: &History, tail: &[f32], start: usize, out: &mut [f32]) {
-        convolve(&self.head, history.window_for(start, self.head.len()), out);
+        vectorised(
+            #[inline(always)]
+            || convolve(&self.head, history.window_for(start, self.head.len()), out),
+        );
         out.iter_mut().zip(&tail[start..]).for_each(|(out, tail)| *out += tail);
     }
 }

@@ -54,6 +54,7 @@ impl Transform {
     }
 
     /// Adds the product of two spectra to the sum.
+    #[inline(always)]
     pub(super) fn multiply_add(&mut self, a: Spectrum, b: Spectrum) {
         let bins = self.sum_re.len();
         let (a_re, a_im, b_re, b_im) = (&a.re[..bins], &a.im[..bins], &b.re[..bins], &b.im[..bins]);

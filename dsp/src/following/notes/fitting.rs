@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use wide::f32x8;
 
-use super::voices::{Tooth, Voice, Voices, lanes};
-use crate::following::factorisation::{add, dot};
+use super::voices::{Tooth, Voice, Voices};
 use crate::following::room::Room;
 use crate::following::templates::Templates;
+use crate::lanes::{add, dot, lanes, vectorised};
 
 /// Fits a frame by the notes that are heard at their pitches, with the templates of all others beside them, by the updates
 /// of [`crate::following::factorisation`]. Allocates nothing after [`Fitting::new`].
@@ -80,12 +80,18 @@ impl Fitting {
             self.add_voice(templates, voice, voice.likely / rows as f32);
         }
         self.add_others(templates, tried);
-        self.walk(templates, spectrum, false);
+        vectorised(
+            #[inline(always)]
+            || self.walk(templates, spectrum, false),
+        );
     }
 
     /// One round over what sounds, for a weighted spectrum of sum 1.
     pub(in crate::following) fn round(&mut self, templates: &Templates, spectrum: &[f32]) {
-        self.walk(templates, spectrum, true);
+        vectorised(
+            #[inline(always)]
+            || self.walk(templates, spectrum, true),
+        );
     }
 
     /// Share of noise in what the frame was fitted by.
@@ -136,6 +142,7 @@ impl Fitting {
     }
 
     /// Estimates the spectrum by what sounds, which is updated first or not.
+    #[inline(always)]
     fn walk(&mut self, templates: &Templates, spectrum: &[f32], update: bool) {
         let least = Self::WEAK * self.strongest();
         self.estimate.fill(0.0);

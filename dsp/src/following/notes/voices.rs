@@ -11,6 +11,7 @@ use crate::following::room::Room;
 use crate::following::source::Source;
 use crate::following::templates::{Templates, decay, pluck};
 use crate::following::window::Window;
+use crate::lanes::lanes;
 use crate::string::StiffString;
 
 /// A note that is heard: a string at a fret, at a pitch.
@@ -161,9 +162,4 @@ impl Partials {
         let stretched = self.string.stretched(f64::from(ratio));
         (1..=self.sensed.len()).map(move |n| stretched.partial(n) as f32)
     }
-}
-
-/// Eight values at once.
-pub(super) fn lanes(values: &[f32]) -> f32x8 {
-    f32x8::new(values.try_into().expect("groups of eight"))
 }
