@@ -12,6 +12,7 @@ use dryfit_dsp::conversion::{Conversion, Grid, Places, Recorded};
 use dryfit_dsp::engine::{Engine, Listen, Scene};
 use dryfit_dsp::following::{Follower, Source};
 use dryfit_dsp::string::{Performance, performances};
+use dryfit_tests::benches::is_tried;
 use dryfit_tests::following::guitar;
 use dryfit_tests::ground_truth::{Stand, play};
 
@@ -51,7 +52,7 @@ fn blocks(criterion: &mut Criterion) {
             let mut scene = Scene { listen: Listen::A, loudness_match: true, follow: true, ..Scene::default() };
             scene.controls.position = position;
             let mut times = Vec::new();
-            for _ in 0..5 {
+            for _ in 0..if is_tried() { 1 } else { 5 } {
                 for block in input.chunks_exact(BLOCK) {
                     let (mut left, mut right) = (block.to_vec(), block.to_vec());
                     let start = Instant::now();

@@ -16,6 +16,7 @@ use std::time::Duration;
 
 use clap_host::{Move, Plugin, Running};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use dryfit_tests::benches::is_tried;
 use everything::everything;
 
 const RATE: f64 = 48_000.0;
@@ -26,7 +27,7 @@ fn blocks(criterion: &mut Criterion) {
     let plugin = Plugin::load(&library());
     for (channels, block) in [(1, 64), (2, 64), (2, 512)] {
         let name = format!("{channels} channel(s), {block}-sample blocks");
-        let take = signals::low_note(if quick() { RATE as usize } else { SESSION_SECONDS * RATE as usize }, RATE);
+        let take = signals::low_note(if is_tried() { RATE as usize } else { SESSION_SECONDS * RATE as usize }, RATE);
         let fresh = || {
             let mut instance = plugin.instance();
             assert!(instance.choose_channels(channels as u32), "the plug-in has that layout");
@@ -81,12 +82,6 @@ fn report(name: &str, block: usize, mut times: Vec<Duration>) {
         at(0.999),
         at(1.0)
     );
-}
-
-/// Whether the bench is only tried, as `cargo test --benches` and `cargo bench -- --test` do.
-fn quick() -> bool {
-    let said = |word: &str| std::env::args().any(|argument| argument == word);
-    !said("--bench") || said("--test")
 }
 
 /// The plug-in, which cargo built beside this bench: the tests depend on it.

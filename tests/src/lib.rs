@@ -1,5 +1,6 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
 
+pub mod benches;
 pub mod blind;
 pub mod calibration;
 pub mod circuits;

@@ -72,9 +72,8 @@ fn is_exact(recorded: &Stand, option: &Stand) -> bool {
 /// The study behind the design found 8.4 | 6.6 dB for the take left as it is, 6.75 | 4.2 dB for the best static filter and
 /// 2.7 | 2.7 dB with the notes followed in real time (bridge take to neck; 8.1 | 6.7, 6.6 | 4.5 and 2.9 | 2.9 with the realism
 /// on, its `F14.txt`). Our performances are others, so 1 dB is granted to the static filter. Following has to be better than
-/// that by 1.6 times on single lines and 1.3 times on chords and be off by 2.9 | 2.8 dB at most as a take plays, and the whole take
-/// known gives at most 2.6 | 2.5 dB: that is what is wanted. On chords 2.55 dB is held here (neck to bridge is at 2.52), and the same
-/// looking ahead, of which `design.md` expects "most of what knowing the whole take brings".
+/// that by 1.6 times on single lines and 1.3 times on chords and be off by 2.9 | 2.8 dB at most as a take plays, and by 2.6 | 2.5 dB with
+/// the whole take known. The same is held looking ahead, of which `design.md` expects "most of what knowing the whole take brings".
 #[test]
 fn a_take_becomes_another_pickup_as_the_table_says() {
     let guitar = following::guitar();
@@ -99,8 +98,8 @@ fn a_take_becomes_another_pickup_as_the_table_says() {
         assert!(still[0] / live[0] >= 1.6 && still[1] / live[1] >= 1.3, "{name}: following gains too little");
         assert!(ahead[0] < live[0] && ahead[1] < live[1], "{name}: looking ahead is no use");
         assert!(live[0] < 2.9 && live[1] < 2.8, "{name}: {live:.2?} as it plays");
-        assert!(ahead[0] < 2.6 && ahead[1] < 2.55, "{name}: {ahead:.2?} looking ahead");
-        assert!(whole[0] < 2.6 && whole[1] < 2.55, "{name}: {whole:.2?} with the whole take known");
+        assert!(ahead[0] < 2.6 && ahead[1] < 2.5, "{name}: {ahead:.2?} looking ahead");
+        assert!(whole[0] < 2.6 && whole[1] < 2.5, "{name}: {whole:.2?} with the whole take known");
         assert!(whole[0] < live[0] && whole[1] < live[1], "{name}: knowing the whole take is no use");
         if name == "bridge to neck" {
             assert!(still[0] < 6.6 + 1.0 && still[1] < 4.5 + 1.0, "{name}: {still:?}");

@@ -72,22 +72,13 @@ fn read_distance(parser: &mut Parser<'_>, text: &str) -> Option<[f64; 2]> {
 }
 
 fn read_resonances(parser: &mut Parser<'_>, text: &str) -> Option<[LoadedResonance; 2]> {
-    let parts: Vec<Option<LoadedResonance>> = text.split(',').map(|part| read_resonance(parser, part.trim())).collect();
+    let read = |part: &str| part.parse().map_err(|error| parser.refuse(format!("--resonance: {error}"), SUCH)).ok();
+    let parts: Vec<Option<LoadedResonance>> = text.split(',').map(read).collect();
     if parts.len() != 2 {
-        let what = format!("--resonance has {} resonances for a pickup", parts.len());
-        parser.refuse(what, "find it with two capacitors: neck=570p:3.94kHz,2300p:2.09kHz");
+        parser.refuse(format!("--resonance has {} resonances for a pickup", parts.len()), SUCH);
         return None;
     }
     Some([parts[0]?, parts[1]?])
 }
 
-fn read_resonance(parser: &mut Parser<'_>, text: &str) -> Option<LoadedResonance> {
-    let Some((capacitor, frequency)) = text.split_once(':') else {
-        let what = format!("--resonance: `{text}` is no capacitor with a frequency");
-        parser.refuse(what, "write CAPACITOR:FREQUENCY such as 570p:3.94kHz");
-        return None;
-    };
-    let capacitance = parser.quantity("--resonance", capacitor.trim(), Quantity::Capacitance);
-    let hertz = parser.quantity("--resonance", frequency.trim(), Quantity::Frequency);
-    Some(LoadedResonance { capacitance: capacitance?, hertz: hertz? })
-}
+const SUCH: &str = "find it with two capacitors: neck=570p:3.94kHz,2300p:2.09kHz";

@@ -24,7 +24,9 @@ pub use figures::{Calibrated, CalibratedPickup, CalibratedString, Figure, PassRe
 pub use fitting::Known;
 pub use listening::{Heard, HeardNote, listen, listen_freely};
 pub use naming::{FRETS, Name, Naming, Note, Place, Played, StringFigures, name};
-pub use resonance::{LoadedResonance, Reactances, ResonanceError, damped, inductance_and_capacitance, peak};
+pub use resonance::{
+    LoadedResonance, Reactances, ResonanceError, ResonanceTextError, damped, inductance_and_capacitance, peak,
+};
 pub use selector::positions;
 pub use session::{Pass, Position, Session, calibrate, calibrate_while};
 pub use words::{Remark, Told, string};

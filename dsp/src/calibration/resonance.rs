@@ -5,11 +5,12 @@
 //! capacitance of a coil is measured since the early days of radio (Terman, Radio Engineers' Handbook, 1943, from memory).
 
 use std::f64::consts::TAU;
+use std::str::FromStr;
 
 use num_complex::Complex64;
 
 use crate::document::Coil;
-use crate::units::{self, Quantity};
+use crate::units::{self, Quantity, UnitError};
 
 /// Where a coil resonates with a known capacitor across it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +19,28 @@ pub struct LoadedResonance {
     pub capacitance: f64,
     /// Frequency at which the voltage across it is highest, in hertz.
     pub hertz: f64,
+}
+
+/// Why a text is no resonance.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ResonanceTextError {
+    /// There is no colon in it.
+    #[error("`{0}` is no capacitor with a frequency; write CAPACITOR:FREQUENCY such as 570p:3.94kHz")]
+    NoPair(String),
+    /// One of the two is not what it should be.
+    #[error(transparent)]
+    NoQuantity(#[from] UnitError),
+}
+
+/// `570p:3.94kHz`: a capacitor and the frequency found with it.
+impl FromStr for LoadedResonance {
+    type Err = ResonanceTextError;
+
+    fn from_str(text: &str) -> Result<Self, ResonanceTextError> {
+        let parts = text.split_once(':').ok_or_else(|| ResonanceTextError::NoPair(text.trim().into()))?;
+        let capacitance = units::parse(parts.0.trim(), Quantity::Capacitance)?;
+        Ok(Self { capacitance, hertz: units::parse(parts.1.trim(), Quantity::Frequency)? })
+    }
 }
 
 /// A coil's inductance and winding capacitance.

@@ -14,9 +14,9 @@ impl Off {
     /// The best static filter.
     pub const STATIC: Self = Self { lines_db: 7.0, chords_db: 4.5 };
     /// Notes followed as the take plays.
-    pub const LIVE: Self = Self { lines_db: 2.5, chords_db: 2.5 };
+    pub const LIVE: Self = Self { lines_db: 2.0, chords_db: 2.5 };
     /// Notes followed as the take plays, looking ahead of what is heard.
-    pub const AHEAD: Self = Self { lines_db: 2.0, chords_db: 2.5 };
+    pub const AHEAD: Self = Self { lines_db: 2.0, chords_db: 2.0 };
     /// Notes followed with the whole take known.
-    pub const WHOLE: Self = Self { lines_db: 2.0, chords_db: 2.5 };
+    pub const WHOLE: Self = Self { lines_db: 1.5, chords_db: 2.0 };
 }

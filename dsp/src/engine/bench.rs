@@ -43,17 +43,21 @@ pub(super) struct Boundary<'a> {
     pub(super) follower: Option<&'a Follower>,
     /// Samples of a knob's fade, and of a jump's.
     pub(super) lengths: (usize, usize),
+    /// The bench that is heard, if it is one.
+    pub(super) heard: Option<usize>,
 }
 
+/// A bench that nobody hears takes over what the follower found so seldom: its loudness is all that matters of it.
+const UNHEARD: u64 = 2;
 /// Steps from one bench's turn to make a filter of what the follower found to the next one's: two filters in one step would be the
 /// worst block of all. Both are heard from the last turn on, for two benches with one wiring must sound the same.
 const TURN: usize = 2;
 
 pub(super) struct Bench<T> {
     target: T,
-    /// Steps after which it makes its filter of what the follower found, and after which all benches are done.
-    turn: usize,
-    turns: usize,
+    /// Its place among so many benches.
+    place: usize,
+    benches: usize,
     /// Steps since the follower found something that is not heard yet.
     found: Option<usize>,
     /// Whether the idle slot has the filter for it.
@@ -98,8 +102,8 @@ impl<T: Target> Bench<T> {
         };
         Self {
             target,
-            turn: TURN * place,
-            turns: TURN * benches.saturating_sub(1),
+            place,
+            benches,
             found: None,
             made: false,
             slots: [slot(), slot()],
@@ -156,7 +160,8 @@ impl<T: Target> Bench<T> {
                 }
             }
             Some(_) => {
-                if self.fade.left() == 0 && version != self.heard {
+                let now = boundary.heard == Some(self.place) || version.is_multiple_of(UNHEARD);
+                if now && self.fade.left() == 0 && version != self.heard {
                     (self.heard, self.found) = (version, Some(0));
                 }
                 if let (Some(since), Some(follower)) = (self.found, follower) {
@@ -220,8 +225,9 @@ impl<T: Target> Bench<T> {
     /// Takes over what the follower found so many steps ago, unless it cannot be told from what sounds: a filter that follows every
     /// whim of an analysis wavers under a steady string.
     fn follow(&mut self, since: usize, follower: &Follower, boundary: &Boundary<'_>, workshop: &mut Workshop) {
+        let last = TURN * (self.benches - 1);
         self.found = Some(since + 1);
-        if since == self.turn {
+        if since == TURN * self.place {
             self.target.write_detail(boundary.controls, follower.playing(), &mut self.newest);
             self.made = self.target.tells_apart(boundary.controls, &self.detail, &self.newest);
             if self.made {
@@ -229,11 +235,11 @@ impl<T: Target> Bench<T> {
                 self.design(true, workshop);
             }
         }
-        if since == self.turns {
+        if since == last {
             if self.made {
                 self.sounding = 1 - self.sounding;
                 let step = boundary.lengths.0;
-                self.fade_in(follower.size().host_hop() - (1 + self.turns) * step, true);
+                self.fade_in(follower.size().host_hop() - (1 + last) * step, true);
             }
             (self.found, self.made) = (None, false);
         }

@@ -178,11 +178,7 @@ impl<T: Target> Engine<T> {
     /// Integrated loudness of dry, A or B since the transport started, in LKFS, before any match or output gain; none
     /// while there is nothing to measure.
     pub fn loudness(&self, of: Listen) -> Option<f64> {
-        self.matching.integrated(match of {
-            Listen::Dry => None,
-            Listen::A => Some(0),
-            Listen::B => Some(1),
-        })
+        self.matching.integrated(of.bench())
     }
 
     /// The transport started: loudness is measured anew, and matching begins again from no gain.
@@ -210,6 +206,7 @@ impl<T: Target> Engine<T> {
             histories: &self.histories,
             follower: self.follower.as_ref().filter(|_| follows),
             lengths: (self.size.step, self.jump),
+            heard: scene.listen.bench(),
         };
         for bench in &mut self.benches {
             bench.begin_step(&boundary, &mut self.workshop);

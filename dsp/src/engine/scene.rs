@@ -14,6 +14,17 @@ pub enum Listen {
     B,
 }
 
+impl Listen {
+    /// The place of the bench that is meant; none for dry.
+    pub(super) fn bench(self) -> Option<usize> {
+        match self {
+            Self::Dry => None,
+            Self::A => Some(0),
+            Self::B => Some(1),
+        }
+    }
+}
+
 /// Everything that may change while it plays. A plain value; the engine reads it at the next boundary of the control
 /// grid only.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -151,13 +151,7 @@ fn pitches(typed: &str) -> impl Iterator<Item = &str> {
 /// `570p:3.94kHz, 2300p:2.09kHz`
 fn resonances(typed: &str) -> Result<[LoadedResonance; 2], String> {
     const SUCH: &str = "type two, such as 570p:3.94kHz, 2300p:2.09kHz";
-    let read = |part: &str| {
-        let (capacitor, frequency) =
-            part.split_once(':').ok_or_else(|| format!("`{part}` is no capacitor with a frequency; {SUCH}"))?;
-        let capacitance = units::parse(capacitor, Quantity::Capacitance).map_err(|error| error.to_string())?;
-        let hertz = units::parse(frequency, Quantity::Frequency).map_err(|error| error.to_string())?;
-        Ok::<_, String>(LoadedResonance { capacitance, hertz })
-    };
+    let read = |part: &str| part.parse::<LoadedResonance>().map_err(|error| error.to_string());
     let all = listed(typed).map(read).collect::<Result<Vec<_>, _>>()?;
     all.try_into().map_err(|all: Vec<_>| format!("{} resonances; {SUCH}", all.len()))
 }
