@@ -12,7 +12,8 @@ pub fn dryfit() -> &'static Path {
         let test = std::env::current_exe().unwrap();
         let profile = test.ancestors().nth(2).unwrap();
         let mut cargo = Command::new(env!("CARGO"));
-        cargo.args(["build", "--quiet", "--package", "dryfit-bundler", "--bin", "dryfit", "--target-dir"]);
+        // With the workspace's features, as the tests were: else all that it needs would be built once more.
+        cargo.args(["build", "--quiet", "--workspace", "--bin", "dryfit", "--target-dir"]);
         cargo.arg(profile.parent().unwrap()).current_dir(env!("CARGO_MANIFEST_DIR"));
         if profile.ends_with("release") {
             cargo.arg("--release");

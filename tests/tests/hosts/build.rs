@@ -15,18 +15,20 @@ pub struct Built {
     pub dryfit: PathBuf,
 }
 
-/// Builds everything. The asserting build has a target folder of its own: a plug-in's file has one name whatever its
-/// features, so that two builds in one folder would overwrite each other.
+/// Builds everything. A plug-in's file has one name whatever its features: the asserting build comes first and is put aside. Both
+/// share a target folder, and take the whole workspace's features, so that nearly all of it is built only once.
 pub fn build() -> Built {
     let target = target();
-    let checked = target.join("host-checks");
-    cargo(&["build", "--locked", "-p", "dryfit-plugin", "-p", "dryfit-bundler"], &target);
-    cargo(&["build", "--locked", "-p", "dryfit-plugin", "--features", "assert-process-allocs"], &checked);
+    let aside = target.join("host-checks");
+    let built = target.join("debug");
     let library = format!("{}dryfit_plugin{}", std::env::consts::DLL_PREFIX, std::env::consts::DLL_SUFFIX);
-    let asserting = checked.join("debug").join(&library);
-    let vst3 = bundle(&asserting, &checked);
-    let dryfit = target.join("debug").join(format!("dryfit{}", std::env::consts::EXE_SUFFIX));
-    Built { asserting, plain: target.join("debug").join(&library), vst3, dryfit }
+    let asserting = aside.join(&library);
+    cargo(&["build", "--locked", "--workspace", "--lib", "--features", "dryfit-plugin/assert-process-allocs"], &target);
+    std::fs::create_dir_all(&aside).expect("there is room");
+    std::fs::copy(built.join(&library), &asserting).expect("it was built");
+    cargo(&["build", "--locked", "--workspace", "--lib", "--bin", "dryfit"], &target);
+    let dryfit = built.join(format!("dryfit{}", std::env::consts::EXE_SUFFIX));
+    Built { vst3: bundle(&asserting, &aside), asserting, plain: built.join(library), dryfit }
 }
 
 /// The Python with the hosts in it, else the system's.
