@@ -45,6 +45,38 @@ impl FrameSize {
     }
 }
 
+/// A frame of a take, in the pieces it is kept in: what comes before and behind them is silence.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Frame<'a> {
+    /// Samples of silence before the first piece.
+    pub(super) before: usize,
+    pub(super) pieces: [&'a [f32]; 2],
+}
+
+impl<'a> Frame<'a> {
+    /// Where nothing is played.
+    pub(super) const SILENCE: Self = Self { before: 0, pieces: [&[]; 2] };
+
+    /// The frame of that length around a middle; silence where there are no samples.
+    pub(super) fn around(samples: &'a [f32], middle: usize, length: usize) -> Self {
+        let half = length / 2;
+        let from = middle.saturating_sub(half).min(samples.len());
+        let to = (middle + length - half).min(samples.len());
+        Self { before: half.saturating_sub(middle), pieces: [&samples[from..to], &[]] }
+    }
+
+    /// Writes as much of it as there is room for, and silence behind it.
+    fn write(self, to: &mut [f32]) {
+        let mut rest = to;
+        rest.split_off_mut(..self.before.min(rest.len())).expect("so many are there").fill(0.0);
+        for piece in self.pieces {
+            let length = piece.len().min(rest.len());
+            rest.split_off_mut(..length).expect("so many are there").copy_from_slice(&piece[..length]);
+        }
+        rest.fill(0.0);
+    }
+}
+
 /// Magnitudes of windowed frames.
 #[derive(Clone)]
 pub(super) struct Spectrum {
@@ -71,20 +103,11 @@ impl Spectrum {
 
     /// Writes magnitudes of the frame, bin after bin from 0 Hz, as many as there is room for. A frame shorter than the
     /// transform is continued with zeros.
-    pub(super) fn magnitudes<'a>(
-        &mut self,
-        frame: impl Iterator<Item = &'a f32>,
-        window: &Window,
-        magnitudes: &mut [f32],
-    ) {
-        self.time.fill(0.0);
-        // The frame may be made of several pieces: the loop over each of them has to be the inner one.
-        let mut windowed = self.time.iter_mut().zip(&window.samples);
-        frame.for_each(|&sample| {
-            if let Some((slot, &window)) = windowed.next() {
-                *slot = sample * window;
-            }
-        });
+    pub(super) fn magnitudes(&mut self, frame: Frame<'_>, window: &Window, magnitudes: &mut [f32]) {
+        let (windowed, padding) = self.time.split_at_mut(window.samples.len());
+        frame.write(windowed);
+        windowed.iter_mut().zip(&window.samples).for_each(|(sample, window)| *sample *= window);
+        padding.fill(0.0);
         self.forward
             .process_with_scratch(&mut self.time, &mut self.bins, &mut self.scratch)
             .expect("buffers were made by this transform");

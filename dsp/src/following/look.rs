@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::frame::Spectrum;
+use super::frame::{Frame, Spectrum};
 use super::naming::Peaks;
 use super::templates::Templates;
 use super::window::Window;
@@ -31,7 +31,7 @@ impl Look {
     }
 
     /// Looks at a frame.
-    pub(super) fn at<'a>(&mut self, frame: impl Iterator<Item = &'a f32>) {
+    pub(super) fn at(&mut self, frame: Frame<'_>) {
         self.spectrum.magnitudes(frame, &self.window, &mut self.magnitudes);
     }
 

@@ -1,5 +1,7 @@
 //! The newest samples of a take.
 
+use super::frame::Frame;
+
 /// As many samples as it has room for, by where they are in the take; silence where there were none.
 #[derive(Debug, Clone)]
 pub(super) struct Ring {
@@ -27,21 +29,25 @@ impl Ring {
     }
 
     /// A frame of that length around a place in the take: what is not there any more, or not yet, is silence.
-    pub(super) fn around(&self, middle: usize, length: usize) -> impl Iterator<Item = &f32> {
+    pub(super) fn around(&self, middle: usize, length: usize) -> Frame<'_> {
         let half = length / 2;
         let kept = self.heard.saturating_sub(self.samples.len());
         let from = middle.saturating_sub(half).max(kept);
         let to = (middle + length - half).min(self.heard).max(from);
-        let (newer, older) = self.samples.split_at(from % self.samples.len());
-        let before = std::iter::repeat_n(&0.0, (from + half - middle).min(length));
-        let after = std::iter::repeat(&0.0);
-        before.chain(older.iter().chain(newer).take(to - from)).chain(after).take(length)
+        let before = (from + half - middle).min(length);
+        Frame { before, pieces: self.pieces(from, (to - from).min(length - before)) }
     }
 
     /// The last so many, oldest first.
-    pub(super) fn last(&self, length: usize) -> impl Iterator<Item = &f32> {
-        let (newer, older) = self.samples.split_at(self.heard % self.samples.len());
-        older.iter().chain(newer).skip(self.samples.len() - length)
+    pub(super) fn last(&self, length: usize) -> Frame<'_> {
+        Frame { before: 0, pieces: self.pieces(self.heard + self.samples.len() - length, length) }
+    }
+
+    /// So many samples from one of the take on, to the end of the ring and on from its beginning.
+    fn pieces(&self, from: usize, count: usize) -> [&[f32]; 2] {
+        let (newer, older) = self.samples.split_at(from % self.samples.len());
+        let older = &older[..count.min(older.len())];
+        [older, &newer[..count - older.len()]]
     }
 
     /// Forgets everything.

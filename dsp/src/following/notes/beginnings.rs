@@ -1,6 +1,6 @@
 //! Where notes begin, and where to look so that no frame looks across that.
 
-use crate::following::frame::Spectrum;
+use crate::following::frame::{Frame, Spectrum};
 use crate::following::window::Window;
 
 /// Where a hop is looked at.
@@ -17,13 +17,11 @@ pub(in crate::following) struct Moment {
 pub fn beginnings(samples: &[f32], length: usize) -> Vec<usize> {
     let mut beginnings = Beginnings::new(4 * length, Beginnings::NEAR);
     let hop = beginnings.hop();
-    let silence = vec![0.0; length];
-    let around = |place: usize| silence[length / 2..].iter().chain(samples).chain(&silence).skip(place * hop);
+    let around = |place: usize| Frame::around(samples, place * hop, length);
     let places = 0..samples.len() / hop + 1;
     places.clone().for_each(|place| beginnings.expect(around(place)));
-    let beyond = std::iter::repeat_n(&0.0, length);
     let found = places.clone().filter_map(|place| beginnings.hear(around(place))).collect::<Vec<_>>();
-    let last = (0..Beginnings::NEAR).filter_map(|_| beginnings.hear(beyond.clone()));
+    let last = (0..Beginnings::NEAR).filter_map(|_| beginnings.hear(Frame::SILENCE));
     found.into_iter().chain(last).map(|place| place * hop).collect()
 }
 
@@ -108,12 +106,12 @@ impl Beginnings {
     }
 
     /// Expects what is as loud as a frame.
-    pub(in crate::following) fn expect<'a>(&mut self, frame: impl Iterator<Item = &'a f32>) {
+    pub(in crate::following) fn expect(&mut self, frame: Frame<'_>) {
         self.measure(frame);
     }
 
     /// Takes the next frame; the hop at whose middle a note began, once it is sure.
-    pub(in crate::following) fn hear<'a>(&mut self, frame: impl Iterator<Item = &'a f32>) -> Option<usize> {
+    pub(in crate::following) fn hear(&mut self, frame: Frame<'_>) -> Option<usize> {
         self.levels.rotate_right(1);
         self.measure(frame);
         self.rises.rotate_right(1);
@@ -134,7 +132,7 @@ impl Beginnings {
         self.last
     }
 
-    fn measure<'a>(&mut self, frame: impl Iterator<Item = &'a f32>) {
+    fn measure(&mut self, frame: Frame<'_>) {
         let levels = &mut self.levels[0];
         self.spectrum.magnitudes(frame, &self.window, levels);
         levels.iter_mut().for_each(|value| *value = 20.0 * value.max(f32::MIN_POSITIVE).log10());

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::following::factorisation::Factorisation;
+use crate::following::frame::Frame;
 use crate::following::look::Look;
 use crate::following::naming::{MOST_PITCHES, MOST_STRINGS, NoteEvidence, Patience, Peaks, Tracker};
 use crate::following::prepared::Prepared;
@@ -74,11 +75,7 @@ impl Ear {
     }
 
     /// Takes a frame; whether there is anything to be heard in it.
-    pub(in crate::following) fn look<'a>(
-        &mut self,
-        templates: &Templates,
-        frame: impl Iterator<Item = &'a f32>,
-    ) -> bool {
+    pub(in crate::following) fn look(&mut self, templates: &Templates, frame: Frame<'_>) -> bool {
         let level = self.glance.look(templates, frame);
         self.is_loud_enough(level)
     }
@@ -104,7 +101,7 @@ impl Ear {
     }
 
     /// Takes the frame that is twice as long.
-    pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
+    pub(in crate::following) fn attend(&mut self, templates: &Templates, frame: Frame<'_>) {
         self.glance.attend(templates, frame);
     }
 
@@ -169,11 +166,7 @@ impl Glance {
     }
 
     /// Takes a frame; its level.
-    pub(in crate::following) fn look<'a>(
-        &mut self,
-        templates: &Templates,
-        frame: impl Iterator<Item = &'a f32>,
-    ) -> f32 {
+    pub(in crate::following) fn look(&mut self, templates: &Templates, frame: Frame<'_>) -> f32 {
         self.short.at(frame);
         self.short.weigh(templates, &mut self.weighted)
     }
@@ -191,7 +184,7 @@ impl Glance {
     }
 
     /// Ends the rounds, and takes the frame that is twice as long.
-    pub(in crate::following) fn attend<'a>(&mut self, templates: &Templates, frame: impl Iterator<Item = &'a f32>) {
+    pub(in crate::following) fn attend(&mut self, templates: &Templates, frame: Frame<'_>) {
         self.factorisation.compete(templates);
         self.long.at(frame);
     }

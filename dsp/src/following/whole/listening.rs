@@ -5,6 +5,7 @@ use std::sync::Mutex;
 
 use super::moments::parts;
 use crate::following::crew::{Crew, results};
+use crate::following::frame::Frame;
 use crate::following::naming::{NoteEvidence, Patience};
 use crate::following::notes::{Ear, Glance, Moment, Pluck, Plucks, Seen, Voice};
 use crate::following::prepared::Prepared;
@@ -91,22 +92,14 @@ fn see(glance: &mut Glance, templates: &Templates, samples: &[f32], moments: &[M
         if before.replace(middle) == Some(middle) {
             return None;
         }
-        let level = glance.look(templates, around(samples, middle, short));
+        let level = glance.look(templates, Frame::around(samples, middle, short));
         glance.begin(templates);
         for _ in 0..ROUNDS {
             glance.round(templates);
         }
-        glance.attend(templates, around(samples, middle, long));
+        glance.attend(templates, Frame::around(samples, middle, long));
         glance.find_peaks();
         Some(glance.seen(level))
     };
     moments.iter().map(see).collect()
-}
-
-/// A frame of samples around a middle; silence where there are none.
-pub(super) fn around(samples: &[f32], middle: usize, length: usize) -> impl Iterator<Item = &f32> {
-    let half = length / 2;
-    let before = std::iter::repeat_n(&0.0, half.saturating_sub(middle));
-    let from = middle.saturating_sub(half).min(samples.len());
-    before.chain(&samples[from..]).chain(std::iter::repeat(&0.0)).take(length)
 }

@@ -1,9 +1,9 @@
 //! What sounds, moment by moment, small enough to be kept for a whole take.
 
-use super::listening::around;
 use super::moments::parts;
 use crate::following::certainty::Noise;
 use crate::following::crew::{Crew, results};
+use crate::following::frame::Frame;
 use crate::following::look::Look;
 use crate::following::notes::{Fitting, Moment, Sounding, Voice, Voices, approach};
 use crate::following::prepared::Prepared;
@@ -26,14 +26,14 @@ pub(super) fn sounding(
     let look = Look::new(prepared.templates.window.clone(), prepared.size.rate, prepared.templates.bins);
     let parts = parts(moments, LONGEST);
     let sounding = results(crew, parts.len(), |part| {
-        let frames = parts[part].clone().map(|place| Frame {
+        let frames = parts[part].clone().map(|place| Fitted {
             middle: moments[place].middle,
             voices: &heard[place],
             level: 0.0,
             noise: 0.0,
             amplitudes: vec![0.0; prepared.templates.pitches.len() * Voices::MANNERS],
         });
-        let mut frames: Vec<Frame> = frames.collect();
+        let mut frames: Vec<Fitted> = frames.collect();
         fit(prepared, samples, &mut frames, &mut look.clone(), &mut fitting.clone());
         smooth(&mut frames);
         frames.iter().map(|frame| (frame.sounding(), frame.noise, frame.level)).collect::<Vec<_>>()
@@ -62,7 +62,8 @@ const LONGEST: usize = 1024;
 /// Rounds of a fit. Half of them are as near to synthesised truth, but let the level of a real note step by 1.4 dB instead of 1.1.
 const ROUNDS: usize = 16;
 
-struct Frame<'a> {
+/// What a moment is fitted by.
+struct Fitted<'a> {
     middle: usize,
     voices: &'a [Voice],
     level: f32,
@@ -72,14 +73,14 @@ struct Frame<'a> {
     amplitudes: Vec<f32>,
 }
 
-impl Frame<'_> {
+impl Fitted<'_> {
     /// What is not negligible.
     fn sounding(&self) -> Vec<Sounding> {
         Sounding::all(&self.amplitudes, self.voices).collect()
     }
 }
 
-fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Look, fitting: &mut Fitting) {
+fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Fitted], look: &mut Look, fitting: &mut Fitting) {
     let templates = &prepared.templates;
     let mut weighted = vec![0.0; templates.bins];
     for place in 0..frames.len() {
@@ -90,7 +91,7 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
             (frame.level, frame.noise) = (before.level, before.noise);
             continue;
         }
-        look.at(around(samples, frame.middle, look.length()));
+        look.at(Frame::around(samples, frame.middle, look.length()));
         let level = look.weigh(templates, &mut weighted);
         fitting.begin(templates, frame.voices, &weighted, |_| 1.0);
         for _ in 0..ROUNDS {
@@ -102,7 +103,7 @@ fn fit(prepared: &Prepared, samples: &[f32], frames: &mut [Frame], look: &mut Lo
 }
 
 /// The mean of what smoothing forwards and what smoothing backwards gives.
-fn smooth(frames: &mut [Frame]) {
+fn smooth(frames: &mut [Fitted]) {
     let (Some(first), Some(last)) = (frames.first(), frames.last()) else { return };
     let (mut state, mut backwards) = (first.amplitudes.clone(), last.amplitudes.clone());
     let follow = |state: &mut f32, value: f32| {
