@@ -160,7 +160,11 @@ impl Visit {
         let start = Instant::now();
         loop {
             let mut files = std::fs::read_dir(self.downloads.path()).unwrap().map(|entry| entry.unwrap().path());
-            if let Some(file) = files.find(|path| path.extension().is_some_and(|ending| ending == "json")) {
+            // The name is taken with an empty file first; what was saved is moved there as a whole.
+            let is_saved = |path: &PathBuf| {
+                path.extension().is_some_and(|ending| ending == "json") && path.metadata().is_ok_and(|of| of.len() > 0)
+            };
+            if let Some(file) = files.find(is_saved) {
                 return file;
             }
             assert!(start.elapsed() < PATIENCE, "nothing was saved");
