@@ -50,14 +50,13 @@ pub(super) struct Boundary<'a> {
 /// A bench that nobody hears takes over what the follower found so seldom: its loudness is all that matters of it.
 const UNHEARD: u64 = 2;
 /// Steps from one bench's turn to make a filter of what the follower found to the next one's: two filters in one step would be the
-/// worst block of all. Both are heard from the last turn on, for two benches with one wiring must sound the same.
+/// worst block of all. All are heard from the last turn on, be there one bench or two: what is heard of one never depends on the other.
 const TURN: usize = 2;
 
 pub(super) struct Bench<T> {
     target: T,
-    /// Its place among so many benches.
+    /// Its place among the benches.
     place: usize,
-    benches: usize,
     /// Steps since the follower found something that is not heard yet.
     found: Option<usize>,
     /// Whether the idle slot has the filter for it.
@@ -88,14 +87,8 @@ struct Slot {
 }
 
 impl<T: Target> Bench<T> {
-    /// The `place`th of so many benches.
-    pub(super) fn new(
-        target: T,
-        (place, benches): (usize, usize),
-        size: Size,
-        channels: usize,
-        transform: &Transform,
-    ) -> Self {
+    /// The one in that place among the benches.
+    pub(super) fn new(target: T, place: usize, size: Size, channels: usize, transform: &Transform) -> Self {
         let slot = || Slot {
             filter: PartitionedFilter::new(transform, size.taps),
             tails: vec![vec![0.0; size.step]; channels],
@@ -103,7 +96,6 @@ impl<T: Target> Bench<T> {
         Self {
             target,
             place,
-            benches,
             found: None,
             made: false,
             slots: [slot(), slot()],
@@ -225,7 +217,7 @@ impl<T: Target> Bench<T> {
     /// Takes over what the follower found so many steps ago, unless it cannot be told from what sounds: a filter that follows every
     /// whim of an analysis wavers under a steady string.
     fn follow(&mut self, since: usize, follower: &Follower, boundary: &Boundary<'_>, workshop: &mut Workshop) {
-        let last = TURN * (self.benches - 1);
+        let last = TURN * (super::Engine::<T>::BENCHES - 1);
         self.found = Some(since + 1);
         if since == TURN * self.place {
             self.target.write_detail(boundary.controls, follower.playing(), &mut self.newest);

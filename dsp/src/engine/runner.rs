@@ -62,19 +62,19 @@ impl<T: Target> Engine<T> {
     /// When there are more than [`Engine::BENCHES`] targets, or [`Size::at`] refuses the rate.
     pub fn new(sample_rate: f64, channels: usize, targets: Vec<T>) -> Self {
         assert!(targets.len() <= Self::BENCHES, "{} targets for two benches", targets.len());
-        let (size, benches) = (Size::at(sample_rate), targets.len());
+        let size = Size::at(sample_rate);
         let workshop = Workshop::new(size, sample_rate);
         Self {
             size,
             sample_rate,
             jump: (Self::JUMP_SECONDS * sample_rate).round() as usize,
             histories: (0..channels).map(|_| History::new(&workshop.transform, size.taps, sample_rate)).collect(),
-            matching: Matching::new(sample_rate, channels, benches),
-            mixer: Mixer::new(benches),
+            matching: Matching::new(sample_rate, channels, targets.len()),
+            mixer: Mixer::new(targets.len()),
             benches: targets
                 .into_iter()
                 .enumerate()
-                .map(|(place, target)| Bench::new(target, (place, benches), size, channels, &workshop.transform))
+                .map(|(place, target)| Bench::new(target, place, size, channels, &workshop.transform))
                 .collect(),
             workshop,
             buffers: Buffers::new(channels, size.step),
