@@ -87,8 +87,6 @@ impl Live {
     const FITS: [usize; 2] = [4, 6];
     /// Share of the strongest activation up to which a template is not tried in a fit.
     const SILENT: f32 = 2e-3;
-    /// Hops from one long frame to the next: so long a frame hardly changes in one, and names are as good.
-    const LONG_HOPS: usize = 2;
     /// Pitches that are scored a frame.
     const SCORED: usize = 3;
     /// Amplitudes rise faster than they fall.
@@ -276,10 +274,8 @@ impl Live {
 
     fn look_longer(&mut self, templates: &Templates) {
         self.short.find_peaks();
-        if self.hops.is_multiple_of(Self::LONG_HOPS) {
-            self.long.at(self.ring.last(self.long.length()));
-            self.long.find_peaks();
-        }
+        self.long.at(self.ring.last(self.long.length()));
+        self.long.find_peaks();
         self.tracker.listen(templates, &self.factorisation.activations, self.level);
     }
 }
