@@ -134,8 +134,8 @@ fn what_following_is_worth_and_what_looking_ahead_costs_is_told() {
         }
     };
     assert_eq!(told(false, false, 0), ("4.5 to 7 dB".into(), "0 samples of latency".into()));
-    assert_eq!(told(true, false, 0), ("about 2.5 dB".into(), "0 samples of latency".into()));
-    assert_eq!(told(true, true, 3072), ("2 to 2.5 dB".into(), "64 ms of latency".into()));
+    assert_eq!(told(true, false, 0), ("2 to 2.5 dB".into(), "0 samples of latency".into()));
+    assert_eq!(told(true, true, 3072), ("about 2 dB".into(), "64 ms of latency".into()));
 }
 
 #[test]
