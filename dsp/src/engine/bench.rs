@@ -157,7 +157,7 @@ impl<T: Target> Bench<T> {
                     (self.heard, self.found) = (version, Some(0));
                 }
                 if let (Some(since), Some(follower)) = (self.found, follower) {
-                    self.follow(since, follower, &boundary, workshop);
+                    self.follow(since, follower, boundary, workshop);
                 }
             }
         }
