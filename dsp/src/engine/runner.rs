@@ -25,6 +25,8 @@ use crate::following::Follower;
 /// - A knob that moved fades from the old filter to the new one over the step that begins: one step of delay.
 /// - A selector or switch that moved fades in 2 ms. While that runs, further changes wait for its end; the newest wins.
 /// - Another [`Listen`] fades in 2 ms, a new output gain over two steps.
+/// - What a follower found fades in from two steps later on, on both benches at once; on a bench that is not heard only every
+///   second finding does.
 /// - Dry, A and B all run always, so that every change of `listen` is instant.
 ///
 /// **Latency.** With a follower that looks ahead of what is heard ([`Follower::latency`]), samples and scenes are delayed alike,

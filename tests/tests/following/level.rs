@@ -99,7 +99,7 @@ fn a_full_mix_keeps_the_level_of_the_static_filter() {
 
 /// A filter that steps while a note sounds clicks, and a click has all frequencies: these recordings have nothing above 11 kHz, so what is there
 /// comes from the filter alone. -60 dB is what issue 4 grants modulation. Levels may differ from the static filter's, but not jump within a note: 1 dB in a tenth of a
-/// second is wanted, and one of thirty conversions steps by 1.7 dB as it plays, one by 1.1 dB with the whole take known: 2 and 1.25 dB are held.
+/// second is wanted, and one of thirty conversions steps by 1.95 dB as it plays, one by 1.2 dB with the whole take known: 2 and 1.25 dB are held.
 #[test]
 fn real_notes_are_converted_without_clicks_and_with_a_steady_level() {
     let notes = match single_notes() {

@@ -59,7 +59,7 @@ fn trusted(hops: Vec<(Vec<Sounding>, f32, f32)>) -> Vec<Hop> {
 
 /// Moments that are smoothed together at most, so that a long silence does not take more memory than music.
 const LONGEST: usize = 1024;
-/// Rounds of a fit. Half of them are as near to synthesised truth, but let the level of a real note step by 1.4 dB instead of 1.1.
+/// Rounds of a fit. Half of them are as near to synthesised truth, but let the level of a real note step by 0.3 dB more.
 const ROUNDS: usize = 16;
 
 /// What a moment is fitted by.
