@@ -1,15 +1,17 @@
 //! What the user did, carried out.
 
+use dryfit_dsp::calibration::Draft;
 use dryfit_dsp::conversion::Controls;
-use dryfit_dsp::document::Problems;
+use dryfit_dsp::document::{ProblemKind, Problems};
 use dryfit_dsp::units::{self, Quantity};
 
 use super::App;
 use super::blind::bench;
+use super::files::Purpose;
 use super::gestures::{Gestures, Moved, parameter, travel};
 use crate::editor::{Action, ControlId, DocumentId, Field, Listen, Refusal};
 use crate::params::Heard;
-use crate::session::{Project, TrayPart};
+use crate::session::{Project, TrayPart, problem};
 
 /// Carries an action out.
 pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
@@ -29,7 +31,7 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
         Action::StartBlind { trials } => app.start_blind(trials),
         Action::AnswerBlind(said) => app.answer_blind(said),
         Action::StopBlind => app.stop_blind(),
-        Action::OpenDocument(document) => app.open(document),
+        Action::OpenDocument(document) => app.open(Purpose::Document(document)),
         Action::PasteDocument(document) => app.paste(document, host),
         Action::SaveDocument(document) => app.save(document),
         Action::EditDocument { document: DocumentId::Bench(id), text } => {
@@ -37,9 +39,11 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
         }
         Action::EditDocument { document: DocumentId::Sounds, text } => app.type_sounds(&text, host),
         Action::ChooseSounds(name) => app.choose_sounds(&name, host),
+        Action::EditDocument { document: id @ DocumentId::Guitar, text } => app.replace_text(id, "edited", &text, host),
         Action::SoundsOfBench(id) => app.want_sounds_of(bench(id), host),
         Action::ChooseSwitch(name) => app.choose_switch(name, host),
         Action::RecordPass(position) => app.record_pass(position),
+        Action::OpenPass(position) => app.open(Purpose::Pass(position)),
         Action::StopRecording => app.stop_recording(),
         Action::Calibrate => app.calibrate(),
         Action::GiveUpCalibrating => app.give_up_calibrating(),
@@ -119,6 +123,10 @@ impl App {
                 let edited = project.with_tray_values(&text);
                 self.finish("the tray's values".into(), edited, Some(field), text, host);
             }
+            Field::GuitarTitle => {
+                let edited = with_title(&project, &text);
+                self.finish("what the guitar is called".into(), edited, Some(field), text, host);
+            }
             Field::PickupDistance { pickup, low } => {
                 let edited = with_distance(&project, pickup, *low, &text);
                 let what = format!("distance of the {pickup} pickup");
@@ -171,11 +179,22 @@ pub(super) fn words(part: &str) -> String {
     part.replace("-cap", " capacitor").replace('-', " ")
 }
 
+/// The guitar under another title, written into its document so that everything else in it stays.
+fn with_title(project: &Project, typed: &str) -> Result<Project, Problems> {
+    if typed.trim().is_empty() {
+        let (kind, what) = (ProblemKind::MissingKey, "a guitar without a title is found in no list".into());
+        return Err(problem(kind, &project.guitar.name, None, what, "type what tells it from the others"));
+    }
+    let mut draft = Draft::new(&project.guitar.text);
+    draft.set_top("title", typed.trim(), "");
+    let (text, guitar) = draft.finish(&project.guitar.name)?;
+    project.with_guitar_text(&guitar.title, &text)
+}
+
 /// The guitar with another distance of a pickup, written into its document so that everything else in it stays.
 fn with_distance(project: &Project, pickup: &str, low: bool, typed: &str) -> Result<Project, Problems> {
     let wrong = |what: String| {
-        let kind = dryfit_dsp::document::ProblemKind::UnknownUnit;
-        crate::session::problem(kind, &project.guitar.name, Some(pickup), what, "type it such as 46 mm")
+        problem(ProblemKind::UnknownUnit, &project.guitar.name, Some(pickup), what, "type it such as 46 mm")
     };
     let millimetres = typed.trim().parse::<f64>().map(|bare| format!("{bare} mm"));
     let text = millimetres.unwrap_or_else(|_| typed.trim().to_string());

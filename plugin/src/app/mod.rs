@@ -7,6 +7,7 @@ mod calibration;
 mod documents;
 mod edits;
 mod faults;
+mod files;
 mod finding;
 mod gestures;
 mod history;
@@ -17,18 +18,19 @@ mod view;
 
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, channel};
 
 pub use documents::Documents;
+pub use files::Purpose;
 pub use gestures::{Gestures, HostGestures, Moved};
 
 use crate::abx::Abx;
 use crate::compile::Desk;
-use crate::editor::{Action, DocumentId, LineProblem, Listen, Refusal, ViewModel};
+use crate::editor::{Action, LineProblem, Listen, Refusal, ViewModel};
 use crate::params::Parameters;
 use crate::taps::Taps;
 use calibration::Calibration;
 use faults::Meter;
+use files::Files;
 use finding::Finding;
 use history::History;
 use spectrum::Spectrum;
@@ -57,7 +59,7 @@ pub struct App {
     measured: Option<Measured>,
     shown: Option<Shown>,
     model: ViewModel,
-    opened: (Sender<Opened>, Receiver<Opened>),
+    files: Files,
 }
 
 /// A text in a bench's document box that is not what sounds.
@@ -72,13 +74,6 @@ struct Draft {
 struct Blind {
     abx: Abx,
     listening: Listen,
-}
-
-/// A file that was chosen, with its text or why there is none.
-struct Opened {
-    document: DocumentId,
-    path: PathBuf,
-    text: Result<String, String>,
 }
 
 impl App {
@@ -103,7 +98,7 @@ impl App {
             measured: None,
             shown: None,
             model: ViewModel::default(),
-            opened: channel(),
+            files: Files::default(),
         }
     }
 
@@ -115,18 +110,6 @@ impl App {
         }
         view::refresh(self);
         &self.model
-    }
-
-    /// Takes what arrived meanwhile: files that were picked.
-    pub fn receive(&mut self, host: &mut dyn Gestures) {
-        while let Ok(opened) = self.opened.1.try_recv() {
-            self.take_opened(opened, host);
-        }
-    }
-
-    /// Opens a file that was picked as a document: what is in it when [`App::receive`] is next called, or why nothing is.
-    pub fn pick(&self, document: DocumentId, path: PathBuf) {
-        texts::pick(&self.opened.0, document, path);
     }
 
     /// Whether tolerance bands are to be computed; they cost a circuit solved twice for every part.

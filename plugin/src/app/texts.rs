@@ -1,13 +1,10 @@
-//! Documents as text: typed, pasted, opened from a file, saved.
+//! Documents as text: typed, pasted, saved.
 
-use std::path::PathBuf;
-use std::sync::mpsc::Sender;
-
-use dryfit_dsp::document::{DocumentKind, Sounds, Wiring};
+use dryfit_dsp::document::{DocumentKind, Guitar, Sounds, Wiring};
 
 use super::blind::bench as of_id;
 use super::gestures::Gestures;
-use super::{App, Documents, Draft, Opened, problems};
+use super::{App, Draft, problems};
 use crate::editor::DocumentId;
 use crate::session::Bench;
 
@@ -35,10 +32,14 @@ impl App {
     }
 
     /// A text from elsewhere takes a document's place.
-    fn replace_text(&mut self, document: DocumentId, name: &str, text: &str, host: &mut dyn Gestures) {
+    pub(super) fn replace_text(&mut self, document: DocumentId, name: &str, text: &str, host: &mut dyn Gestures) {
         match document {
             DocumentId::Bench(id) => self.edit_text(of_id(id), name, text, host),
             DocumentId::Sounds => self.want_sounds(text, host),
+            DocumentId::Guitar => {
+                let edited = self.desk.project().with_guitar_text(name, text);
+                self.finish(format!("guitar {name}"), edited, None, String::new(), host);
+            }
         }
     }
 
@@ -48,30 +49,6 @@ impl App {
         match clipboard {
             Ok(text) => self.replace_text(document, "pasted", &text, host),
             Err(error) => self.trouble = Some(format!("nothing can be pasted: {error}")),
-        }
-    }
-
-    /// The dialog runs on a thread of its own: the host's must not wait for it.
-    pub(super) fn open(&mut self, document: DocumentId) {
-        let sender = self.opened.0.clone();
-        let what = kind(document).name();
-        let dialog = move || {
-            let dialog = rfd::FileDialog::new().add_filter(what, &["toml"]).set_title(format!("Open a {what}"));
-            if let Some(path) = dialog.pick_file() {
-                pick(&sender, document, path);
-            }
-        };
-        if std::thread::Builder::new().name("dryfit-open".into()).spawn(dialog).is_err() {
-            self.trouble = Some("the file dialog cannot be opened; paste the text instead".into());
-        }
-    }
-
-    pub(super) fn take_opened(&mut self, opened: Opened, host: &mut dyn Gestures) {
-        self.shown = None;
-        let name = opened.path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        match opened.text {
-            Ok(text) => self.replace_text(opened.document, &name, &text, host),
-            Err(why) => self.trouble = Some(why),
         }
     }
 
@@ -86,22 +63,22 @@ impl App {
                 let text = self.wanted().sounds;
                 (Sounds::read("", &text).map(|sounds| sounds.title).unwrap_or_default(), text)
             }
+            DocumentId::Guitar => {
+                let guitar = self.desk.project().guitar.clone();
+                let title = Guitar::read(&guitar.name, &guitar.text).map(|guitar| guitar.title);
+                (title.unwrap_or(guitar.name), guitar.text)
+            }
         };
         self.trouble = self.documents.save(kind(document), &title, &text).err();
     }
 }
 
-/// Reads a file and sends what is in it, or why nothing is, to the editor.
-pub(super) fn pick(editor: &Sender<Opened>, document: DocumentId, path: PathBuf) {
-    let text = Documents::read(&path);
-    // The editor may be gone by then; nobody waits for the file any more.
-    let _ = editor.send(Opened { document, path, text });
-}
-
-fn kind(document: DocumentId) -> DocumentKind {
+/// The kind of a document that is shown as text.
+pub(super) fn kind(document: DocumentId) -> DocumentKind {
     match document {
         DocumentId::Bench(_) => DocumentKind::Wiring,
         DocumentId::Sounds => DocumentKind::Sounds,
+        DocumentId::Guitar => DocumentKind::Guitar,
     }
 }
 

@@ -61,6 +61,8 @@ pub enum Action {
     ChooseRecordedWiring(String),
     /// Record a position of the selector, from 1, from what comes in.
     RecordPass(u8),
+    /// Open what was recorded in a position of the selector, from 1, from a file.
+    OpenPass(u8),
     /// End the recording that is under way.
     StopRecording,
     /// Listen to the recordings.
@@ -111,13 +113,15 @@ pub enum Action {
     StopBlind,
 }
 
-/// A document that is shown as text.
+/// A document that can be opened, pasted and saved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum DocumentId {
     /// A bench's wiring.
     Bench(BenchId),
     /// The sounds that are wanted.
     Sounds,
+    /// The guitar that the take was made with.
+    Guitar,
 }
 
 /// A control that has a value. All but those of the recording are parameters of the host.
@@ -165,6 +169,8 @@ pub enum Field {
     Readings(BenchId),
     /// The tray's values, separated by spaces or commas.
     TrayValues,
+    /// What the guitar is called.
+    GuitarTitle,
     /// A pickup's distance from the bridge.
     PickupDistance {
         /// The pickup's name.

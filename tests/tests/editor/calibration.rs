@@ -19,6 +19,8 @@ fn it_opens_from_the_guitar_and_figures_are_typed_and_confirmed_with_enter() {
     let mut harness = wide(view(&CAPACITORS));
     harness.state_mut().memory.aside = Some(Aside::Recorded);
     harness.run();
+    assert_eq!(click(&mut harness, "open …"), [Action::OpenDocument(DocumentId::Guitar)]);
+    assert_eq!(click(&mut harness, "save …"), [Action::SaveDocument(DocumentId::Guitar)]);
     assert_eq!(click(&mut harness, "measure it …"), []);
     assert_eq!(harness.state().memory.aside, Some(Aside::Calibration));
     let name = "distance under the low string of the neck pickup";
@@ -47,6 +49,7 @@ fn positions_are_recorded_stopped_and_listened_to() {
     let mut harness = open(view(&CAPACITORS), CalibrationStep::Recordings);
     assert_eq!(click(&mut harness, "listen to them"), [], "nothing was recorded");
     assert_eq!(click(&mut harness, "record position 2"), [Action::RecordPass(2)]);
+    assert_eq!(click(&mut harness, "open a recording of position 2"), [Action::OpenPass(2)]);
     let mut harness = open(calibrated(), CalibrationStep::Recordings);
     assert_eq!(click(&mut harness, "record position 4"), [], "one at a time");
     assert_eq!(click(&mut harness, "stop recording position 3"), [Action::StopRecording]);

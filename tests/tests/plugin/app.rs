@@ -1,3 +1,4 @@
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -5,7 +6,7 @@ use dryfit_dsp::circuit::Controls;
 use dryfit_dsp::document::{Library, Sounds};
 use dryfit_dsp::survey::Surveyor;
 use dryfit_dsp::units::{self, Quantity};
-use dryfit_plugin::app::{App, Gestures, Moved};
+use dryfit_plugin::app::{App, Gestures, Moved, Purpose};
 use dryfit_plugin::compile::{Desk, Worker};
 use dryfit_plugin::editor::{
     Action, BenchId, Blind, ControlId, DocumentId, Field, Listen, NetRole, Place, TraySeries, Trust,
@@ -63,6 +64,12 @@ impl Gestures for Told {
 impl Instance {
     pub fn new() -> Self {
         Self::with(|_| {})
+    }
+
+    /// Opens a file as if it had been picked.
+    pub fn picks(&mut self, purpose: Purpose, path: PathBuf) {
+        self.app.pick(purpose, path);
+        self.app.receive(&mut self.host);
     }
 
     /// With parameters where no host moves them.
@@ -330,14 +337,12 @@ fn a_picked_file_is_opened_and_one_that_vanished_is_told() {
     let (here, gone) = (folder.path().join("mine.toml"), folder.path().join("gone.toml"));
     let text = instance.desk.project().bench(Bench::B).wiring.text.replace("47n", "33n");
     std::fs::write(&here, &text).unwrap();
-    instance.app.pick(DocumentId::Bench(BenchId::A), here);
-    instance.app.receive(&mut instance.host);
+    instance.picks(Purpose::Document(DocumentId::Bench(BenchId::A)), here);
     assert_eq!(instance.desk.project().bench(Bench::A).wiring.text, text);
     assert_eq!(instance.settled().benches[0].wiring, "mine");
     assert_eq!(instance.host.names("set"), ["Revision"], "the host learns that its project changed");
     let before = instance.desk.project();
-    instance.app.pick(DocumentId::Bench(BenchId::A), gone);
-    instance.app.receive(&mut instance.host);
+    instance.picks(Purpose::Document(DocumentId::Bench(BenchId::A)), gone);
     assert_eq!(instance.desk.project(), before, "what was there sounds on");
     let notices = instance.settled().notices.clone();
     assert!(notices.iter().any(|notice| notice.what.contains("gone.toml")), "{notices:?}");

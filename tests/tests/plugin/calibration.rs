@@ -1,10 +1,14 @@
 //! The guitar, measured and recorded in the editor.
 
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use assert_no_alloc::{assert_no_alloc, violation_count};
 use dryfit_dsp::document::Guitar;
-use dryfit_plugin::editor::{Action, CalibrationView, Field, FoundGuitar, ListeningView, Measure, PassState};
+use dryfit_plugin::app::Purpose;
+use dryfit_plugin::editor::{
+    Action, CalibrationView, DocumentId, Field, FoundGuitar, ListeningView, Measure, PassState, ViewModel,
+};
 use dryfit_plugin::recorder::{Head, Recorder, Tape};
 use dryfit_tests::calibration::{guitar, performance, recording};
 use dryfit_tests::ground_truth::SAMPLE_RATE;
@@ -13,6 +17,15 @@ use super::app::Instance;
 
 const BLOCK: usize = 512;
 const RATE: f64 = SAMPLE_RATE as f64;
+
+/// Writes a take as a recorder does that has the guitar in the left of two channels.
+fn write_left(path: &Path, take: &[f32]) {
+    let (bits_per_sample, sample_format) = (32, hound::SampleFormat::Float);
+    let spec = hound::WavSpec { channels: 2, sample_rate: SAMPLE_RATE, bits_per_sample, sample_format };
+    let mut writer = hound::WavWriter::create(path, spec).unwrap();
+    take.iter().flat_map(|&sample| [sample, 0.0]).for_each(|sample| writer.write_sample(sample).unwrap());
+    writer.finalize().unwrap();
+}
 
 fn under(low: bool) -> Measure {
     Measure::Distance { pickup: "bridge".into(), low }
@@ -172,6 +185,66 @@ fn recordings_of_what_comes_in_find_the_guitar_and_say_how_sure_it_is() {
     assert!(text.contains("# recordings: +- "), "{text}");
     instance.act(Action::Undo);
     assert_eq!(instance.desk.project().guitar, before.guitar);
+}
+
+/// Source: the recording of the same position as it comes in.
+#[test]
+fn files_do_as_well_as_what_comes_in_and_one_that_cannot_be_read_is_told() {
+    const SEED: u64 = 304;
+    let mut instance = Instance::new();
+    instance.settled();
+    let truth = guitar(SEED);
+    let take = recording(&truth.guitar, &performance(SEED, 0.0), 1, SEED, -70.0);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bridge.wav");
+    write_left(&path, &take);
+    instance.picks(Purpose::Pass(1), path);
+    let PassState::Recorded(words) = instance.calibration().passes[0].state.clone() else { panic!("it was opened") };
+    assert!(words.ends_with("bridge.wav") && !words.contains("clipped"), "{words}");
+    let of_file = instance.found();
+    instance.records(1, &take);
+    let recorded = instance.found();
+    assert!(of_file.complaints.is_empty() && !of_file.figures.is_empty(), "{of_file:?}");
+    assert_eq!((of_file.figures, of_file.complaints), (recorded.figures, recorded.complaints));
+    let text = folder.path().join("notes.txt");
+    std::fs::write(&text, "no sound").unwrap();
+    instance.picks(Purpose::Pass(2), text);
+    let notices = instance.settled().notices.clone();
+    assert!(notices.iter().any(|notice| notice.what.contains("notes.txt: not a WAV")), "{notices:?}");
+    assert_eq!(instance.calibration().passes[1].state, PassState::Missing);
+}
+
+/// A guitar that was measured outlives the project: it is saved under a title of its own, chosen and opened again.
+#[test]
+fn a_measured_guitar_is_named_saved_chosen_and_opened() {
+    let mut instance = Instance::new();
+    instance.settled();
+    assert_eq!(instance.measures(Measure::Resistance("neck".into()), "5k9"), None);
+    instance.act(Action::UseCalibrated);
+    instance.act(Action::Type(Field::GuitarTitle, "  ".into()));
+    let refused = instance.settled().refusal(&Field::GuitarTitle).map(|refusal| refusal.why.clone());
+    assert!(refused.is_some_and(|why| why.contains("type what tells it")));
+    instance.act(Action::Type(Field::GuitarTitle, "Third from the left".into()));
+    let measured = instance.desk.project().guitar.clone();
+    assert_eq!(instance.settled().recorded.guitar_title, "Third from the left");
+    instance.act(Action::SaveDocument(DocumentId::Guitar));
+    let own = |model: &ViewModel| {
+        let own = model.choices.guitars.iter().find(|choice| choice.own);
+        own.map(|choice| (choice.name.clone(), choice.title.clone()))
+    };
+    let saved = own(instance.settled()).expect("it was saved");
+    assert_eq!(saved, ("my-third-from-the-left".into(), "Third from the left".into()));
+    instance.act(Action::ChooseGuitar("three-single-coils".into()));
+    assert_ne!(instance.desk.project().guitar.text, measured.text);
+    instance.act(Action::ChooseGuitar(saved.0));
+    assert_eq!(instance.desk.project().guitar.text, measured.text);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lent.toml");
+    std::fs::write(&path, measured.text.replace("5.9k", "6.4k")).unwrap();
+    instance.picks(Purpose::Document(DocumentId::Guitar), path);
+    assert_eq!(instance.guitar().0.pickups[2].coil.resistance, 6400.0);
+    instance.act(Action::Undo);
+    assert_eq!(instance.guitar().0.pickups[2].coil.resistance, 5900.0);
 }
 
 /// Source: issue 4, "never write a document that is worse than the ruler without saying so".

@@ -4,12 +4,15 @@ mod listening;
 mod measures;
 mod recordings;
 
+use std::path::Path;
+
+use dryfit_bundler::audio::Take;
 use dryfit_dsp::calibration::{Draft, Measured, NotOneCoil, write_found};
 use dryfit_dsp::document::{Guitar, Problems};
 
 pub(super) use listening::{Answer, Asked, Listening};
 pub(super) use measures::Measures;
-pub(super) use recordings::Recordings;
+pub(super) use recordings::{Recording, Recordings};
 
 use super::gestures::Gestures;
 use super::{App, problems};
@@ -39,6 +42,13 @@ impl App {
             rate if rate > 0.0 => self.calibration.recordings.start(position, self.taps.recorder(), rate),
             _ => self.trouble = Some("the host gives the plug-in no sound yet; let it play, then record".into()),
         }
+    }
+
+    /// Takes what was recorded in a position elsewhere.
+    pub(super) fn take_pass(&mut self, position: u8, path: &Path, take: Take) {
+        let from = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let recording = Recording::new(take.samples, f64::from(take.sample_rate), Some(from));
+        self.calibration.recordings.put(position, recording);
     }
 
     /// Ends the recording that is under way.

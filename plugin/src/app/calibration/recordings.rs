@@ -1,4 +1,4 @@
-//! One recording per position of the selector, made from what comes in.
+//! One recording per position of the selector, made from what comes in or opened from a file.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -15,6 +15,8 @@ pub(in crate::app) struct Recordings {
 /// A pass that was recorded.
 #[derive(Debug)]
 pub(in crate::app) struct Recording {
+    /// The file it was opened from.
+    pub from: Option<String>,
     /// In full scale 1.
     pub samples: Vec<f32>,
     /// In hertz.
@@ -32,13 +34,19 @@ impl Recordings {
         }
     }
 
+    /// Takes a recording of a position, whatever was recorded in it before.
+    pub(super) fn put(&mut self, position: u8, recording: Recording) {
+        self.made.insert(position, Arc::new(recording));
+    }
+
     /// Takes a recording that has ended; whether one had.
     pub(super) fn step(&mut self, recorder: &Recorder) -> bool {
         let Some(position) = self.under_way else { return false };
         let Some(tape) = recorder.take() else { return false };
         self.under_way = None;
-        if let Some(recording) = Recording::of(tape) {
-            self.made.insert(position, Arc::new(recording));
+        let recording = Recording::of(tape);
+        if recording.peak > 0.0 {
+            self.put(position, recording);
         }
         true
     }
@@ -60,12 +68,15 @@ impl Recordings {
 }
 
 impl Recording {
-    /// None of a tape on which there is nothing.
-    fn of(tape: Tape) -> Option<Self> {
-        let sample_rate = tape.sample_rate();
-        let samples = tape.into_samples();
+    /// Of samples in full scale 1, at a rate in hertz, and the file they were in.
+    pub(super) fn new(samples: Vec<f32>, sample_rate: f64, from: Option<String>) -> Self {
         let peak = samples.iter().fold(0.0f32, |peak, sample| peak.max(sample.abs()));
-        (peak > 0.0).then_some(Self { samples, sample_rate, peak })
+        Self { from, samples, sample_rate, peak }
+    }
+
+    fn of(tape: Tape) -> Self {
+        let sample_rate = tape.sample_rate();
+        Self::new(tape.into_samples(), sample_rate, None)
     }
 
     /// Its length, in seconds.

@@ -46,6 +46,7 @@ pub(super) fn recorded(app: &App, project: &Project) -> RecordedView {
         summary: format!("{}, {}, {knobs}, {}, {}", guitar.title, sounding(&assembly, controls), load[0], load[1]),
         assumed: project.assumption().map(str::to_string),
         guitar: project.guitar.name.clone(),
+        guitar_title: guitar.title.clone(),
         pickups: guitar.pickups.iter().map(|pickup| row(&guitar, pickup)).collect(),
         about_guitar: format!(
             "scale length {}, {} strings",

@@ -2,7 +2,7 @@
 
 use egui::{Align, Button, Rect, RichText, ScrollArea, Sense, Ui, vec2};
 
-use crate::editor::action::{Action, Field};
+use crate::editor::action::{Action, DocumentId, Field};
 use crate::editor::choice::choose;
 use crate::editor::controls::{DIAL_HEIGHT, DRAWING_HEIGHT, board};
 use crate::editor::desk::Desk;
@@ -71,11 +71,21 @@ fn guitar(ui: &mut Ui, desk: &mut Desk) {
     let recorded = &desk.model.recorded;
     let choices = &desk.model.choices.guitars;
     let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), 24.0), Sense::hover());
+    let (list, buttons) = split_left(row, row.width() - 132.0, 6.0);
     if let Some(name) =
-        choose(ui, row, "guitar", title(choices, &recorded.guitar).into(), choices, &recorded.guitar, "")
+        choose(ui, list, "guitar", title(choices, &recorded.guitar).into(), choices, &recorded.guitar, "")
     {
         desk.act(Action::ChooseGuitar(name));
     }
+    let (open, save) = split_left(buttons, 63.0, 6.0);
+    if ui.put(open, Button::new("open …").small()).on_hover_text("Opens a guitar from a file.").clicked() {
+        desk.act(Action::OpenDocument(DocumentId::Guitar));
+    }
+    let tip = "Saves the guitar as it stands here among your own; it then appears in the list.";
+    if ui.put(save, Button::new("save …").small()).on_hover_text(tip).clicked() {
+        desk.act(Action::SaveDocument(DocumentId::Guitar));
+    }
+    show_title(ui, desk);
     ui.label(caption(&recorded.about_guitar, desk.palette));
     ui.add_space(4.0);
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
@@ -89,6 +99,18 @@ fn guitar(ui: &mut Ui, desk: &mut Desk) {
     let advice = "Distances from the bridge to the middle of the pickup, under the lowest and the highest string. A ruler \
                   is enough: 2 % is as good as exact, 5 % costs a little, guessed ones undo the gain of estimating.";
     ui.label(caption(advice, desk.palette));
+}
+
+/// What the guitar is called, to tell it from others when it is saved.
+fn show_title(ui: &mut Ui, desk: &mut Desk) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+    let (label, field) = split_left(rect.shrink2(vec2(4.0, 0.0)), 56.0, 6.0);
+    cell(ui, label, caption("title", desk.palette), Align::Min);
+    let tip = "What the guitar is called in lists, and when it is saved.";
+    let value = &desk.model.recorded.guitar_title;
+    let look = FieldLook { value, name: "title of the guitar", tip, hint: "", size: BODY, align: Align::Min };
+    value_field(ui, field.shrink2(vec2(0.0, 1.0)), desk, &Field::GuitarTitle, &look);
+    crate::editor::field::refusal_slip(ui, desk, &Field::GuitarTitle, field);
 }
 
 fn show_pickup(ui: &mut Ui, desk: &mut Desk, pickup: &PickupRow) {

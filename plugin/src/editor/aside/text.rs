@@ -86,7 +86,7 @@ fn edit(ui: &mut Ui, rect: Rect, desk: &mut Desk, id: DocumentId, view: &Documen
 fn name(id: DocumentId) -> String {
     match id {
         DocumentId::Bench(bench) => format!("document of bench {}", bench.letter()),
-        DocumentId::Sounds => "sounds table".into(),
+        DocumentId::Sounds | DocumentId::Guitar => what(id).into(),
     }
 }
 
@@ -94,6 +94,7 @@ fn what(id: DocumentId) -> &'static str {
     match id {
         DocumentId::Bench(_) => "wiring",
         DocumentId::Sounds => "sounds table",
+        DocumentId::Guitar => "guitar",
     }
 }
 

@@ -11,6 +11,8 @@ pub struct RecordedView {
     pub assumed: Option<String>,
     /// The guitar's name among the choices.
     pub guitar: String,
+    /// What its document calls it.
+    pub guitar_title: String,
     /// The guitar's pickups.
     pub pickups: Vec<PickupRow>,
     /// The guitar otherwise: scale length, strings, tuning.

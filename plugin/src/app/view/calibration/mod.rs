@@ -58,7 +58,13 @@ pub(super) fn passes(app: &App, project: &Project) -> Vec<PassView> {
                 let (samples, peak) = app.taps.recorder().progress();
                 PassState::Recording(words(samples as f64 / app.taps.sample_rate().max(1.0), peak))
             }
-            Some(made) => PassState::Recorded(words(made.seconds(), made.peak)),
+            Some(made) => {
+                let words = words(made.seconds(), made.peak);
+                PassState::Recorded(match &made.from {
+                    Some(file) => format!("{words}, {file}"),
+                    None => words,
+                })
+            }
             None => PassState::Missing,
         };
         PassView { position, name: format!("{position}  {name}"), state }

@@ -1,4 +1,4 @@
-//! Recordings: one per position of the selector, from what comes in.
+//! Recordings: one per position of the selector, from what comes in or from a file.
 
 use egui::{Align, Label, RichText, ScrollArea, Sense, Ui, vec2};
 
@@ -10,13 +10,16 @@ use crate::editor::model::{ListeningView, PassState, PassView};
 use crate::editor::paper::{caption, cell, heading, split_left};
 use crate::editor::style::ROW;
 
+/// Width of a button beside a position.
+const BUTTON: f32 = 76.0;
+
 /// How to play; the positions; the button that has them listened to.
 pub fn show(ui: &mut Ui, desk: &mut Desk) {
     ScrollArea::vertical().id_salt("recordings").auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         let how = "Plug the guitar in, all knobs on 10, one gain for all. In each position play every open string, then frets 5, \
                    7 and 12 of each, one note at a time, in any order; let each ring for a second. A recording that plays on the \
-                   track will do as well. The positions are those of the wiring as recorded.";
+                   track, or a file of each, will do as well. The positions are those of the wiring as recorded.";
         ui.add(Label::new(caption(how, desk.palette)).wrap());
         heading(ui, "positions of the selector; length and peak of each recording", desk.palette);
         let busy = desk.model.calibration.passes.iter().any(|pass| matches!(pass.state, PassState::Recording(_)));
@@ -29,10 +32,18 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
 }
 
 fn show_pass(ui: &mut Ui, desk: &mut Desk, pass: &PassView, busy: bool) {
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
-    let rect = rect.shrink2(vec2(4.0, 0.0));
-    let (name, rest) = split_left(rect, (rect.width() * 0.36).min(190.0), 6.0);
-    let (words, button) = split_left(rest, rest.width() - 92.0, 6.0);
+    let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+    let row = row.shrink2(vec2(4.0, 0.0));
+    let width = 2.0 * BUTTON + 6.0;
+    // Where it is narrow, the buttons have a line of their own: a file's name is worth more than the height.
+    let (row, buttons) = if row.width() < 420.0 {
+        let (below, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+        (row, split_left(below, below.width() - width - 4.0, 0.0).1)
+    } else {
+        split_left(row, row.width() - width - 6.0, 6.0)
+    };
+    let (name, words) = split_left(row, (row.width() * 0.42).min(190.0), 6.0);
+    let (record, open) = split_left(buttons, BUTTON, 6.0);
     cell(ui, name, RichText::new(&pass.name), Align::Min);
     let (said, strong) = match &pass.state {
         PassState::Missing => ("not recorded".to_string(), false),
@@ -49,8 +60,14 @@ fn show_pass(ui: &mut Ui, desk: &mut Desk, pass: &PassView, busy: bool) {
     };
     let enabled = !busy || matches!(pass.state, PassState::Recording(_));
     let tip = if enabled { "Takes what comes into the plug-in from now on." } else { "One at a time." };
-    if wide_button(ui, button.shrink2(vec2(0.0, 1.0)), desk, [text, &name], tip, enabled) {
+    if wide_button(ui, record.shrink2(vec2(0.0, 1.0)), desk, [text, &name], tip, enabled) {
         desk.act(action);
+    }
+    let name = format!("open a recording of position {position}");
+    let tip =
+        "Opens what was recorded in this position: a WAV, AIFF or FLAC file, of which the guitar's channel is taken.";
+    if wide_button(ui, open.shrink2(vec2(0.0, 1.0)), desk, ["open …", &name], tip, true) {
+        desk.act(Action::OpenPass(position));
     }
 }
 
