@@ -33,7 +33,7 @@ impl Tracker {
         let long_enough = self.pitches[semitone].frames > 5;
         let shares = if long_enough { [0.5, 0.5] } else { [0.65, 0.0] };
         for (peaks, share) in [short, long].into_iter().zip(shares) {
-            if share > 0.0 && peaks.hertz.len() > 1 {
+            if share > 0.0 && peaks.count() > 1 {
                 self.add(semitone, peaks, share, &mut sum);
             }
         }

@@ -5,22 +5,30 @@ use crate::following::room::Room;
 /// The peaks of one frame, ascending. Allocates nothing after [`Peaks::new`].
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Peaks {
-    /// In hertz.
-    pub(super) hertz: Room<f32>,
-    /// Variance of that, in hertz squared: a faint peak is not known as well as a strong one.
-    pub(super) variance: Room<f32>,
-    /// How much each says, 0 to 1, by how far it stands out and how strong it is.
-    pub(super) weight: Room<f32>,
-    level_db: Room<f32>,
-    out_db: Room<f32>,
+    all: Room<Peak>,
     /// The nearest peak to every bin.
     nearest: Vec<u16>,
     floor_db: Room<f32>,
     sorted: Room<f32>,
     /// From one bin of the padded spectrum to the next, in hertz.
     spacing: f32,
+    /// Its reciprocal.
+    per_hertz: f32,
     /// Standard deviation of a clear peak, in hertz.
     deviation: f32,
+}
+
+/// A peak.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Peak {
+    /// In hertz.
+    pub(super) hertz: f32,
+    /// Variance of that, in hertz squared: a faint peak is not known as well as a strong one.
+    pub(super) variance: f32,
+    /// How much it says, 0 to 1, by how far it stands out and how strong it is.
+    pub(super) weight: f32,
+    level_db: f32,
+    out_db: f32,
 }
 
 impl Peaks {
@@ -43,17 +51,13 @@ impl Peaks {
     pub(in crate::following) fn new(spacing: f64) -> Self {
         let spacing = spacing as f32;
         let bins = (Self::TOP_HERTZ / spacing) as usize;
-        let empty = || Room::for_up_to(bins / 2);
         Self {
-            hertz: empty(),
-            variance: empty(),
-            weight: empty(),
-            level_db: empty(),
-            out_db: empty(),
+            all: Room::for_up_to(bins / 2),
             nearest: vec![0; bins],
             floor_db: Room::for_up_to(bins),
             sorted: Room::for_up_to(bins),
             spacing,
+            per_hertz: 1.0 / spacing,
             deviation: Self::DEVIATION_BINS * spacing * Self::PADDING as f32,
         }
     }
@@ -65,9 +69,7 @@ impl Peaks {
 
     /// Finds the peaks in magnitudes, one per padded bin.
     pub(in crate::following) fn find(&mut self, magnitudes: &[f32]) {
-        for list in [&mut self.hertz, &mut self.variance, &mut self.weight, &mut self.level_db, &mut self.out_db] {
-            list.clear();
-        }
+        self.all.clear();
         self.measure_floor(magnitudes);
         let loudest = magnitudes[..self.nearest.len()].iter().fold(0.0f32, |max, &value| max.max(value));
         let least = loudest * 1e-4;
@@ -77,21 +79,26 @@ impl Peaks {
                 self.take(bin, magnitudes);
             }
         }
-        let strongest = self.level_db.iter().fold(f32::MIN, |max, &value| max.max(value));
-        for (&out, &level) in self.out_db.iter().zip(self.level_db.iter()) {
-            let clear = ((out - Self::LEAST_OUT_DB) / 12.0).clamp(0.0, 1.0);
-            let strong = ((level - strongest + 62.0) / 20.0).clamp(0.0, 1.0);
-            self.weight.push(clear * strong);
-            let faint = 10.0 / out.max(10.0);
-            self.variance.push(self.deviation * self.deviation * (0.25 + 0.75 * faint * faint));
+        let strongest = self.all.iter().fold(f32::MIN, |max, peak| max.max(peak.level_db));
+        for peak in self.all.iter_mut() {
+            let clear = ((peak.out_db - Self::LEAST_OUT_DB) / 12.0).clamp(0.0, 1.0);
+            let strong = ((peak.level_db - strongest + 62.0) / 20.0).clamp(0.0, 1.0);
+            peak.weight = clear * strong;
+            let faint = 10.0 / peak.out_db.max(10.0);
+            peak.variance = self.deviation * self.deviation * (0.25 + 0.75 * faint * faint);
         }
         self.map();
     }
 
     /// The peak nearest to a frequency in hertz, if there is any.
-    pub(super) fn nearest(&self, hertz: f32) -> Option<usize> {
-        let place = *self.nearest.get((hertz / self.spacing) as usize)?;
-        (usize::from(place) < self.hertz.len()).then_some(usize::from(place))
+    #[inline(always)]
+    pub(super) fn nearest(&self, hertz: f32) -> Option<&Peak> {
+        self.all.get(usize::from(*self.nearest.get((hertz * self.per_hertz) as usize)?))
+    }
+
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.all.len()
     }
 
     /// Width of a bin of the frame itself, in hertz.
@@ -140,9 +147,8 @@ impl Peaks {
         let around = &magnitudes[bin.saturating_sub(Self::REACH)..(bin + Self::REACH + 1).min(magnitudes.len())];
         let neighbour = around.iter().fold(0.0f32, |max, &value| max.max(value));
         if level > db(neighbour) - Self::SIDE_LOBE_DB {
-            self.hertz.push((bin as f32 + off) * self.spacing);
-            self.level_db.push(level);
-            self.out_db.push(out);
+            let hertz = (bin as f32 + off) * self.spacing;
+            self.all.push(Peak { hertz, variance: 0.0, weight: 0.0, level_db: level, out_db: out });
         }
     }
 
@@ -150,7 +156,7 @@ impl Peaks {
         let mut peak = 0;
         for (bin, nearest) in self.nearest.iter_mut().enumerate() {
             let hertz = (bin as f32 + 0.5) * self.spacing;
-            while peak + 1 < self.hertz.len() && self.hertz[peak + 1] - hertz < hertz - self.hertz[peak] {
+            while peak + 1 < self.all.len() && self.all[peak + 1].hertz - hertz < hertz - self.all[peak].hertz {
                 peak += 1;
             }
             *nearest = peak as u16;

@@ -54,29 +54,29 @@ impl Scorer {
 
     /// The best score over all pitches near the candidate's. `mask` says which partials count.
     pub(super) fn score(&self, peaks: &Peaks, candidate: StiffString, mask: &[bool; PARTIALS]) -> Score {
-        let partials = Partials::new(candidate);
+        let partials = Partials::new(candidate, mask);
         let mut best = (f32::MIN, 0);
         for cents in (-self.reach_cents..=self.reach_cents).step_by(Self::COARSE as usize) {
-            let sum = self.sum(peaks, &partials, cents, mask);
+            let sum = self.sum(peaks, &partials, cents);
             if sum > best.0 {
                 best = (sum, cents);
             }
         }
         for cents in [best.1 - Self::COARSE / 2, best.1 + Self::COARSE / 2] {
-            let sum = self.sum(peaks, &partials, cents, mask);
+            let sum = self.sum(peaks, &partials, cents);
             if sum > best.0 {
                 best = (sum, cents);
             }
         }
         // Between the steps, by a parabola: a pitch that steps would waver.
         let step = Self::COARSE / 2;
-        let beside = [best.1 - step, best.1 + step].map(|cents| self.sum(peaks, &partials, cents, mask));
+        let beside = [best.1 - step, best.1 + step].map(|cents| self.sum(peaks, &partials, cents));
         let curvature = beside[0] - 2.0 * best.0 + beside[1];
         let off = if curvature < 0.0 { 0.5 * (beside[0] - beside[1]) / curvature * step as f32 } else { 0.0 };
         let mut of_partials = [0.0; PARTIALS];
         let fundamental = partials.fundamental(best.1);
         for (n, value) in of_partials.iter_mut().enumerate().take(partials.count) {
-            *value = self.partial(peaks, &partials, n, fundamental);
+            *value = self.partial(peaks, &partials.all[n], fundamental);
         }
         let penalty = Self::penalty(best.1);
         Score { sum: best.0, cents: best.1 as f32 + off.clamp(-1.0, 1.0) + Self::SHARP, penalty, partials: of_partials }
@@ -86,19 +86,26 @@ impl Scorer {
         0.5 * (cents as f32 / Self::SPREAD).powi(2)
     }
 
-    fn sum(&self, peaks: &Peaks, partials: &Partials, cents: i32, mask: &[bool; PARTIALS]) -> f32 {
+    fn sum(&self, peaks: &Peaks, partials: &Partials, cents: i32) -> f32 {
         let fundamental = partials.fundamental(cents);
-        let counted = (0..partials.count).filter(|&n| mask[n]);
-        counted.map(|n| self.partial(peaks, partials, n, fundamental)).sum::<f32>() - Self::penalty(cents)
+        let counted = partials.all[..partials.count].iter().filter(|partial| partial.counted);
+        counted.map(|partial| self.partial(peaks, partial, fundamental)).sum::<f32>() - Self::penalty(cents)
     }
 
-    fn partial(&self, peaks: &Peaks, partials: &Partials, n: usize, fundamental: f32) -> f32 {
-        let hertz = fundamental * partials.ratios[n];
+    #[inline(always)]
+    fn partial(&self, peaks: &Peaks, partial: &Partial, fundamental: f32) -> f32 {
+        let hertz = fundamental * partial.ratio;
         let Some(peak) = peaks.nearest(hertz) else { return 0.0 };
-        let off = peaks.hertz[peak] - hertz;
-        let relative = hertz * partials.errors[n];
-        let x = 0.5 * off * off / (peaks.variance[peak] + relative * relative);
-        if x < Self::END { peaks.weight[peak] * self.curve[(x * Self::PER_UNIT) as usize] } else { 0.0 }
+        let off = peak.hertz - hertz;
+        let relative = hertz * partial.error;
+        let (far, variance) = (0.5 * off * off, peak.variance + relative * relative);
+        // Most are far from any peak, and a division takes as long as all else.
+        if far < Self::END * variance { peak.weight * self.at(far / variance) } else { 0.0 }
+    }
+
+    #[inline(always)]
+    fn at(&self, x: f32) -> f32 {
+        self.curve[((x * Self::PER_UNIT) as usize).min(self.curve.len() - 1)]
     }
 }
 
@@ -106,22 +113,33 @@ impl Scorer {
 struct Partials {
     fundamental: f32,
     count: usize,
+    all: [Partial; PARTIALS],
+}
+
+#[derive(Clone, Copy)]
+struct Partial {
     /// f_n / f0.
-    ratios: [f32; PARTIALS],
-    /// Relative error of each.
-    errors: [f32; PARTIALS],
+    ratio: f32,
+    /// Relative error.
+    error: f32,
+    /// Whether it counts.
+    counted: bool,
 }
 
 impl Partials {
-    fn new(candidate: StiffString) -> Self {
+    fn new(candidate: StiffString, mask: &[bool; PARTIALS]) -> Self {
         let (fundamental, inharmonicity) = (candidate.fundamental as f32, candidate.inharmonicity as f32);
-        let ratio = |i: usize| (candidate.partial(i + 1) / candidate.fundamental) as f32;
-        let error = |i: usize| {
+        let partial = |i: usize| {
             let n = (i + 1) as f32;
-            (Scorer::STIFFNESS_ERROR * inharmonicity * n * n / 2.0).hypot(Scorer::PARTIAL_ERROR)
+            let of_stiffness = Scorer::STIFFNESS_ERROR * inharmonicity * n * n / 2.0;
+            Partial {
+                ratio: (candidate.partial(i + 1) / candidate.fundamental) as f32,
+                error: (of_stiffness * of_stiffness + Scorer::PARTIAL_ERROR * Scorer::PARTIAL_ERROR).sqrt(),
+                counted: mask[i],
+            }
         };
         let count = ((TOP_HERTZ / fundamental) as usize).min(PARTIALS);
-        Self { fundamental, count, ratios: std::array::from_fn(ratio), errors: std::array::from_fn(error) }
+        Self { fundamental, count, all: std::array::from_fn(partial) }
     }
 
     fn fundamental(&self, cents: i32) -> f32 {
