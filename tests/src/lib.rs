@@ -1,6 +1,7 @@
 //! Helpers shared by the specifications in `tests/tests` and the benches in `tests/benches`.
 
 pub mod benches;
+pub mod binary;
 pub mod blind;
 pub mod calibration;
 pub mod circuits;

@@ -6,8 +6,6 @@
 
 #[path = "audition/answering.rs"]
 mod answering;
-#[path = "command_line/binary.rs"]
-mod binary;
 #[path = "audition/blind.rs"]
 mod blind;
 #[path = "../browser/mod.rs"]

@@ -11,8 +11,6 @@ mod alone;
 mod anything;
 #[path = "command_line/bench.rs"]
 mod bench;
-#[path = "command_line/binary.rs"]
-mod binary;
 #[path = "command_line/calibrating.rs"]
 mod calibrating;
 #[path = "command_line/calibrating_blind.rs"]

@@ -13,11 +13,10 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails fails its test")]
 
-#[path = "command_line/binary.rs"]
-mod binary;
 #[path = "real_recording/ruler.rs"]
 mod ruler;
 
+use dryfit_tests::binary;
 use std::process::Command;
 
 use dryfit_bundler::arguments::DepthChoice;

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails fails its test")]
 
-#[path = "command_line/binary.rs"]
-mod binary;
-
+use dryfit_tests::binary;
 use std::path::Path;
 use std::process::Output;
 

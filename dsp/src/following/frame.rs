@@ -1,5 +1,6 @@
 //! How long frames are at a sample rate, and the spectrum of one.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use num_complex::Complex;
@@ -59,10 +60,18 @@ impl<'a> Frame<'a> {
 
     /// The frame of that length around a middle; silence where there are no samples.
     pub(super) fn around(samples: &'a [f32], middle: usize, length: usize) -> Self {
+        let (before, there) = Self::ends(middle, length, 0..samples.len());
+        Self { before, pieces: [&samples[there], &[]] }
+    }
+
+    /// How much silence comes first in a frame of that length around a middle, and the samples that come then, of those that
+    /// there are.
+    pub(super) fn ends(middle: usize, length: usize, there: Range<usize>) -> (usize, Range<usize>) {
         let half = length / 2;
-        let from = middle.saturating_sub(half).min(samples.len());
-        let to = (middle + length - half).min(samples.len());
-        Self { before: half.saturating_sub(middle), pieces: [&samples[from..to], &[]] }
+        let from = middle.saturating_sub(half).max(there.start);
+        let before = (from + half - middle).min(length);
+        let from = from.min(there.end);
+        (before, from..(middle + length - half).min(there.end).clamp(from, from + length - before))
     }
 
     /// Writes as much of it as there is room for, and silence behind it.

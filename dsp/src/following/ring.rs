@@ -30,12 +30,9 @@ impl Ring {
 
     /// A frame of that length around a place in the take: what is not there any more, or not yet, is silence.
     pub(super) fn around(&self, middle: usize, length: usize) -> Frame<'_> {
-        let half = length / 2;
         let kept = self.heard.saturating_sub(self.samples.len());
-        let from = middle.saturating_sub(half).max(kept);
-        let to = (middle + length - half).min(self.heard).max(from);
-        let before = (from + half - middle).min(length);
-        Frame { before, pieces: self.pieces(from, (to - from).min(length - before)) }
+        let (before, there) = Frame::ends(middle, length, kept..self.heard);
+        Frame { before, pieces: self.pieces(there.start, there.len()) }
     }
 
     /// The last so many, oldest first.

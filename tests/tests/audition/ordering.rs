@@ -133,7 +133,7 @@ fn ten_minutes_of_take_stay_below_500_mb_of_memory() {
     let minute = playing(48_000, 10.0);
     let take: Vec<f32> = minute.iter().cycle().take(600 * 48_000).copied().collect();
     place.take("take.wav", 48_000, &take);
-    let mut running = std::process::Command::new(super::binary::dryfit())
+    let mut running = std::process::Command::new(dryfit_tests::binary::dryfit())
         .args(["audition", "take.wav", "--option", "volume-only volume=7", "--option", "volume-only volume=4"])
         .current_dir(place.path(""))
         .stdout(std::process::Stdio::null())

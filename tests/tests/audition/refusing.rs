@@ -76,7 +76,7 @@ fn a_disk_that_is_full_half_way_leaves_nothing_behind() {
             format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" audition take.wav --option five-way-neck-blend");
         let run = std::process::Command::new("sh")
             .args(["-c", &line])
-            .arg(super::binary::dryfit())
+            .arg(dryfit_tests::binary::dryfit())
             .current_dir(place.path(""))
             .output()
             .unwrap();

@@ -1,13 +1,12 @@
 //! A folder in which auditions are made, and pages that several tests look at.
 
+use dryfit_tests::binary;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use assert_cmd::Command;
 use assert_cmd::assert::Assert;
 use tempfile::TempDir;
-
-use super::binary;
 
 /// A folder of its own, in which commands run; it goes with the test.
 pub struct Workplace {

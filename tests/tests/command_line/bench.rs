@@ -1,13 +1,12 @@
 //! A folder with takes in it, in which commands are run.
 
+use dryfit_tests::binary;
 use std::fs;
 use std::path::PathBuf;
 
 use assert_cmd::Command;
 use assert_cmd::assert::Assert;
 use tempfile::TempDir;
-
-use super::binary;
 
 /// The sample rate of takes unless said otherwise, in hertz.
 pub const RATE: u32 = 48_000;

@@ -115,7 +115,7 @@ fn list_about_says_what_each_preset_is_for() {
 #[test]
 fn output_that_nobody_reads_any_more_is_no_failure() {
     let bench = Bench::empty();
-    let mut child = std::process::Command::new(super::binary::dryfit())
+    let mut child = std::process::Command::new(dryfit_tests::binary::dryfit())
         .args(["curve", "--option", "volume-only", "--points", "100000"])
         .current_dir(bench.path("."))
         .stdout(std::process::Stdio::piped())

@@ -2,12 +2,12 @@
 
 #![cfg(unix)]
 
+use dryfit_tests::binary;
 use std::process::{Command, Stdio};
 use std::thread::sleep;
 use std::time::Duration;
 
 use super::bench::{Bench, plucked};
-use super::binary;
 
 /// Starts a long render, sends the signal after a while, and returns the exit code, or none when it ended by a signal.
 fn interrupted(bench: &Bench, signal: &str, after: Duration) -> Option<i32> {

@@ -1,10 +1,10 @@
 //! What `dryfit render` says: what was assumed, what was made, and how far it can be trusted.
 
+use dryfit_tests::binary;
 use predicates::prelude::*;
 use predicates::str::contains;
 
 use super::bench::{Bench, MUTED, err, out};
-use super::binary;
 use dryfit_tests::real_recording::skip_or_fail;
 
 #[test]

@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use dryfit_tests::binary;
+
 /// What was built.
 pub struct Built {
     /// The plug-in (a CLAP), in a build that aborts when `process` allocates.
@@ -26,8 +28,8 @@ pub fn build() -> Built {
     cargo(&["build", "--locked", "--workspace", "--lib", "--features", "dryfit-plugin/assert-process-allocs"], &target);
     std::fs::create_dir_all(&aside).expect("there is room");
     std::fs::copy(built.join(&library), &asserting).expect("it was built");
-    cargo(&["build", "--locked", "--workspace", "--lib", "--bin", "dryfit"], &target);
-    let dryfit = built.join(format!("dryfit{}", std::env::consts::EXE_SUFFIX));
+    cargo(&["build", "--locked", "--workspace", "--lib"], &target);
+    let dryfit = binary::dryfit().to_path_buf();
     Built { vst3: bundle(&asserting, &aside), asserting, plain: built.join(library), dryfit }
 }
 

@@ -1,11 +1,9 @@
 //! `dryfit sheet` as its user runs it.
 
 use assert_cmd::Command;
+use dryfit_tests::binary;
 use predicates::prelude::*;
 use predicates::str::contains;
-
-#[path = "../command_line/binary.rs"]
-mod binary;
 
 fn dryfit() -> Command {
     Command::new(binary::dryfit())

@@ -1,10 +1,13 @@
-//! The binary under test. Cargo builds it for tests of its own package only, so it is built here, once per process.
+//! The command under test. Cargo builds it for tests of its own package only, so it is built here, once per process.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
 /// Path of `dryfit`, built from the sources as they are, with the profile of this test.
+///
+/// # Panics
+/// When it cannot be built.
 pub fn dryfit() -> &'static Path {
     static BINARY: OnceLock<PathBuf> = OnceLock::new();
     BINARY.get_or_init(|| {
