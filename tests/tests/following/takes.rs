@@ -26,3 +26,18 @@ fn bends_vibrato_and_palm_mutes_are_never_worse_than_static_by_more_than_0_3_db(
         assert!(worst < off[0] + 0.3, "{}, {name}, seed {seed}: {off:.2?} dB static, live, ahead, whole", change.name);
     });
 }
+
+/// A string that is bent stays the string that it is: named anew at the pitch it was bent to, where it looks like a thicker one, it cost
+/// 1.4 dB on these takes. Source of the bounds: issue 4, 2.9 dB as it plays and 2.6 dB with the whole take known.
+#[test]
+fn a_bend_of_a_tone_stays_on_its_string() {
+    const NOISE: u64 = 4;
+    let guitar = guitar();
+    let change = changes(&guitar).into_iter().find(|change| change.name == "bridge to neck").unwrap();
+    [66, 82].par_iter().for_each(|&seed| {
+        let played = take(&guitar, &performances::bends_and_vibrato(), seed);
+        let off = distances(&change, &played, NOISE, &[Way::Ahead, Way::Whole]);
+        println!("seed {seed}: {off:.2?} dB looking ahead, with the whole take known");
+        assert!(off[0] < 2.9 && off[1] < 2.6, "seed {seed}: {off:.2?} dB");
+    });
+}

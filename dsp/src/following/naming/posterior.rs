@@ -24,6 +24,21 @@ pub(in crate::following) struct NoteEvidence {
     pub(in crate::following) strength: f32,
 }
 
+impl NoteEvidence {
+    /// So many times better than the pluck that it seems to come from a note is explained that is a note of its own.
+    const OF_ITS_OWN: f32 = 2.0;
+
+    /// Mean score of the string that explains it best.
+    pub(in crate::following) fn best(&self) -> f32 {
+        self.score.iter().fold(0.0, |max, &score| max.max(score))
+    }
+
+    /// What is known about a note that seems to come from another: what is known about that, unless that was hardly a note.
+    pub(in crate::following) fn or_of_origin(&self, origin: &Self) -> Self {
+        if self.best() > Self::OF_ITS_OWN * origin.best() { *self } else { *origin }
+    }
+}
+
 impl Tracker {
     /// Least factor of a string that is not the one.
     const FLOOR: f32 = 1e-3;

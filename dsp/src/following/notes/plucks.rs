@@ -17,9 +17,9 @@ impl Pluck {
     }
 }
 
-/// The pluck that each pitch comes from: itself, or where it appears a semitone beside another, long after anything was plucked,
-/// the strongest other's. So bends and releases stay on the string and the fret on which they began. Allocates nothing after
-/// [`Plucks::new`].
+/// The pluck that each pitch comes from: itself, or where it appears within a tone of others, long after anything was plucked, that
+/// of them about which most is known. So bends and releases stay on the string and the fret on which they began, and a
+/// pitch that swells is the note that it was. Allocates nothing after [`Plucks::new`].
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Plucks {
     recent: Room<Recent>,
@@ -42,6 +42,8 @@ struct Recent {
 impl Plucks {
     /// Hops after a beginning in which a pitch is taken for one that was plucked, and between two pitches of one string at most.
     const GAP: usize = 8;
+    /// Semitones from one pitch of a string to the next at most: a bend may be over before a frame shows what lies between.
+    const BESIDE: usize = 2;
     /// Hops by which a frame sees a note before the search is sure that it began.
     const EARLY: usize = 4;
     /// Plucks that are kept in mind: more than can be heard before a pitch is forgotten.
@@ -69,30 +71,57 @@ impl Plucks {
 
     /// Takes what is heard in a hop; the pluck that it comes from.
     pub(in crate::following) fn hear(&mut self, hop: usize, pluck: Pluck, evidence: &NoteEvidence) -> Pluck {
-        if let Some(known) = self.recent.iter_mut().find(|known| known.pluck == pluck) {
-            (known.heard, known.evidence) = (hop, *evidence);
-            return known.origin;
+        let place = self.recent.iter().position(|known| known.pluck == pluck).unwrap_or_else(|| {
+            let new = Recent { pluck, origin: pluck, first: hop, heard: hop, evidence: *evidence };
+            self.add(new)
+        });
+        let own = &mut self.recent[place];
+        (own.heard, own.evidence) = (hop, *evidence);
+        if own.origin == pluck {
+            self.recent[place].origin = self.origin(hop, &self.recent[place]);
         }
+        self.recent[place].origin
+    }
+
+    /// Where what is heard in a hop may come from.
+    fn origin(&self, hop: usize, of: &Recent) -> Pluck {
         // Up to then a frame still sees what sounded before.
         let sure = self.began + Self::GAP;
         let beside = |other: &&Recent| {
-            let since = other.heard >= sure && other.heard + Self::GAP >= hop;
-            other.pluck.semitone.abs_diff(pluck.semitone) == 1 && since
+            let since = other.first < of.first && other.heard >= sure && other.heard + Self::GAP >= of.first;
+            let is_near = match other.pluck.semitone.abs_diff(of.pluck.semitone) {
+                0 | 1 => of.first == hop,
+                // Strings may sound a tone apart, but what is bent leaves nothing where it was.
+                Self::BESIDE => of.evidence.strength > other.evidence.strength,
+                _ => false,
+            };
+            since && is_near
         };
-        let strength = |other: &&Recent| other.evidence.strength;
-        let before = self.recent.iter().filter(beside).max_by(|a, b| strength(a).total_cmp(&strength(b)));
-        let origin = before.map_or(pluck, |other| other.origin);
+        // What lies between may be heard for a frame only: it is its origin that has to be known.
+        let origins = self.recent.iter().filter(beside).filter_map(|other| self.find(other.origin));
+        let best = origins
+            .filter(|origin| !origin.evidence.ghost)
+            .max_by(|a, b| a.evidence.best().total_cmp(&b.evidence.best()));
+        best.map_or(of.pluck, |origin| origin.pluck)
+    }
+
+    /// Keeps another pluck in mind, in place of the one that was not heard for longest where there are too many; its place.
+    fn add(&mut self, new: Recent) -> usize {
         if self.recent.len() == Self::KEPT {
             let oldest = (0..Self::KEPT).min_by_key(|&place| self.recent[place].heard);
             self.recent.swap_remove(oldest.unwrap_or(0));
         }
-        self.recent.push(Recent { pluck, origin, first: hop, heard: hop, evidence: *evidence });
-        origin
+        self.recent.push(new);
+        self.recent.len() - 1
     }
 
     /// The last that is known about the pluck which one comes from, if it is kept in mind.
     pub(in crate::following) fn known(&self, pluck: Pluck) -> Option<NoteEvidence> {
-        let origin = self.recent.iter().find(|known| known.pluck == pluck)?.origin;
-        Some(self.recent.iter().find(|known| known.pluck == origin)?.evidence)
+        let own = self.find(pluck)?;
+        Some(own.evidence.or_of_origin(&self.find(own.origin)?.evidence))
+    }
+
+    fn find(&self, pluck: Pluck) -> Option<&Recent> {
+        self.recent.iter().find(|known| known.pluck == pluck)
     }
 }

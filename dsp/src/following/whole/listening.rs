@@ -54,7 +54,9 @@ pub(super) fn listen(
     let mut all = Vec::with_capacity(moments.len());
     for (place, sounding) in heard.iter().enumerate() {
         plucks.begin(place, moments[place].segment);
-        let known = |(pluck, now): &(Pluck, NoteEvidence)| (*now, notes[&plucks.hear(place, *pluck, now)]);
+        let known = |(pluck, now): &(Pluck, NoteEvidence)| {
+            (*now, notes[pluck].or_of_origin(&notes[&plucks.hear(place, *pluck, now)]))
+        };
         let pairs: Vec<_> = sounding.iter().map(known).collect();
         ear.tracker.voices(&pairs, &mut voices);
         all.push(voices.to_vec());
