@@ -92,7 +92,7 @@ impl Plucks {
             let is_near = match other.pluck.semitone.abs_diff(of.pluck.semitone) {
                 0 | 1 => of.first == hop,
                 // Strings may sound a tone apart, but what is bent leaves nothing where it was.
-                Self::BESIDE => of.evidence.strength > other.evidence.strength,
+                Self::BESIDE => of.evidence.strength >= other.evidence.strength,
                 _ => false,
             };
             since && is_near
