@@ -88,7 +88,8 @@ impl Plucks {
         // Up to then a frame still sees what sounded before.
         let sure = self.began + Self::GAP;
         let beside = |other: &&Recent| {
-            let since = other.first < of.first && other.heard >= sure && other.heard + Self::GAP >= of.first;
+            let since =
+                other.first < of.first && of.first.min(other.heard) >= sure && other.heard + Self::GAP >= of.first;
             let is_near = match other.pluck.semitone.abs_diff(of.pluck.semitone) {
                 0 | 1 => of.first == hop,
                 // Strings may sound a tone apart, but what is bent leaves nothing where it was.
