@@ -5,6 +5,7 @@
 
 use dryfit_dsp::document::Guitar;
 use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, ruled};
+use dryfit_tests::calibration::{Playing, Truth, session};
 use dryfit_tests::following::{Way, changes, guitar, means, recording, takes};
 use rayon::prelude::*;
 
@@ -72,4 +73,7 @@ fn table(guitar: &Guitar, seed: u64, name: &str, way: Way, causes: bool) {
     row("each alone, a ruler for the others", &of(&|at| with_ruler(&single[at])));
     let untouched = calibrated(guitar, position, &all).guitar;
     row("right, then calibrated by all", &of(&|_| untouched.clone()));
+    let truth = Truth { guitar: guitar.clone(), described: wrong };
+    let passes = session(&truth, &Playing::careful(), seed).guitar;
+    row("calibrated by a pass a position", &of(&|_| passes.clone()));
 }

@@ -6,6 +6,7 @@ use dryfit_dsp::calibration::{Calibrated, Complaint};
 use dryfit_dsp::document::Guitar;
 use dryfit_dsp::string::{StiffString, Take};
 use dryfit_tests::blind::{Wrong, calibrated, distance, misdescribed, ruled};
+use dryfit_tests::calibration::{Playing, Truth, session};
 use dryfit_tests::following::{Change, Way, changes, guitar, recording, takes};
 use dryfit_tests::ground_truth::SAMPLE_RATE;
 
@@ -32,21 +33,41 @@ fn is_left_out(found: &Calibrated) -> bool {
     found.complaints.iter().any(|complaint| complaint.leaves_out(0))
 }
 
+/// How far a document makes three takes be off together, in dB: lines on one and on all strings, and chords. All eight would take minutes.
+fn off(truth: &Guitar, document: &Guitar, played: &[Take], recordings: &[Vec<f32>]) -> f64 {
+    let (right, described) = (bridge_to_neck(truth), bridge_to_neck(document));
+    [1, 2, 5].map(|at| distance(&right, &described, &recordings[at], &played[at], Way::Live)).iter().sum()
+}
+
 /// The order's three quarters, of the loss that the take can tell about: the neck pickup does not sound in it, a ruler has to. Of the whole loss
-/// `blind-table` tells. On three of the takes, so that it does not take minutes: lines on one and on all strings, and chords.
+/// `blind-table` tells.
 #[test]
 fn three_quarters_of_what_a_wrong_document_costs_are_won_back_from_the_takes() {
     let truth = guitar();
     let (played, recordings) = recorded(&truth);
     let wrong = misdescribed(&truth, SEED, Wrong::ALL);
     let found = calibrated(&wrong, BRIDGE, &slices(&recordings));
-    let right = bridge_to_neck(&truth);
-    let off = |described: &Guitar| -> f64 {
-        let described = bridge_to_neck(described);
-        [1, 2, 5].map(|at| distance(&right, &described, &recordings[at], &played[at], Way::Live)).iter().sum()
-    };
+    let off = |described: &Guitar| off(&truth, described, &played, &recordings);
     let others = |document: &Guitar| ruled(document.clone(), &truth, &[1, 2]);
     let (best, worst, now) = (off(&truth), off(&others(&wrong)), off(&others(&found.guitar)));
+    assert!(worst > best + 1.0, "{worst} {best}");
+    assert!(
+        worst - now > 0.75 * (worst - best),
+        "right {best:.2}, wrong {worst:.2}, calibrated {now:.2} dB, three takes"
+    );
+}
+
+/// The same of the whole loss, where every pickup was recorded: a pass a position, and no ruler. Source: the order's three quarters.
+#[test]
+fn a_pass_a_position_wins_back_what_a_wrong_document_costs_without_a_ruler() {
+    let truth = guitar();
+    let (played, recordings) = recorded(&truth);
+    let described = misdescribed(&truth, SEED, Wrong::ALL);
+    let off = |document: &Guitar| off(&truth, document, &played, &recordings);
+    let (best, worst) = (off(&truth), off(&described));
+    let found = session(&Truth { guitar: truth.clone(), described }, &Playing::careful(), SEED);
+    let now = off(&found.guitar);
+    println!("right {best:.2}, wrong {worst:.2}, calibrated {now:.2} dB, three takes");
     assert!(worst > best + 1.0, "{worst} {best}");
     assert!(
         worst - now > 0.75 * (worst - best),
