@@ -18,8 +18,8 @@ impl Pluck {
 }
 
 /// The pluck that each pitch comes from: itself, or where it appears within a tone of others, long after anything was plucked, that
-/// of them about which most is known. So bends and releases stay on the string and the fret on which they began, and a
-/// pitch that swells is the note that it was. Allocates nothing after [`Plucks::new`].
+/// of them about which most is known. So bends and releases stay on the string and the fret on which they began. Allocates
+/// nothing after [`Plucks::new`].
 #[derive(Debug, Clone)]
 pub(in crate::following) struct Plucks {
     recent: Room<Recent>,
@@ -91,9 +91,11 @@ impl Plucks {
             let since =
                 other.first < of.first && of.first.min(other.heard) >= sure && other.heard + Self::GAP >= of.first;
             let is_near = match other.pluck.semitone.abs_diff(of.pluck.semitone) {
-                0 | 1 => of.first == hop,
+                // What is known about a note that swells is known anew, unless it is a bent string.
+                0 => of.first == hop && other.origin != other.pluck,
+                1 => of.first == hop,
                 // Strings may sound a tone apart, but what is bent leaves nothing where it was.
-                Self::BESIDE => of.evidence.strength >= other.evidence.strength,
+                Self::BESIDE => other.heard + 1 < hop && of.evidence.strength >= other.evidence.strength,
                 _ => false,
             };
             since && is_near
