@@ -38,8 +38,8 @@ pub fn carry_out(app: &mut App, action: Action, host: &mut dyn Gestures) {
             app.edit_text(bench(id), "edited", &text, host)
         }
         Action::EditDocument { document: DocumentId::Sounds, text } => app.type_sounds(&text, host),
-        Action::ChooseSounds(name) => app.choose_sounds(&name, host),
         Action::EditDocument { document: id @ DocumentId::Guitar, text } => app.replace_text(id, "edited", &text, host),
+        Action::ChooseSounds(name) => app.choose_sounds(&name, host),
         Action::SoundsOfBench(id) => app.want_sounds_of(bench(id), host),
         Action::ChooseSwitch(name) => app.choose_switch(name, host),
         Action::RecordPass(position) => app.record_pass(position),

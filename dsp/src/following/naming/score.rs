@@ -100,12 +100,11 @@ impl Scorer {
         let relative = hertz * partial.error;
         let (far, variance) = (0.5 * off * off, peak.variance + relative * relative);
         // Most are far from any peak, and a division takes as long as all else.
-        if far < Self::END * variance { peak.weight * self.at(far / variance) } else { 0.0 }
-    }
-
-    #[inline(always)]
-    fn at(&self, x: f32) -> f32 {
-        self.curve[((x * Self::PER_UNIT) as usize).min(self.curve.len() - 1)]
+        if far < Self::END * variance {
+            peak.weight * self.curve[(far / variance * Self::PER_UNIT) as usize]
+        } else {
+            0.0
+        }
     }
 }
 
